@@ -1,0 +1,1 @@
+"""The drawings of the demo shop: its photographs and its till slips."""

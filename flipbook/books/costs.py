@@ -1,0 +1,172 @@
+"""Cost sheets: what each piece cost, line by line, and what it earned."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from flipbook.books.driving import Driven
+from flipbook.books.landed import FOUND, MATERIAL, LandedPart
+from flipbook.books.sales import GivenBack, Received, SoldFor, deposits_back, open_deposits, sold_for
+from flipbook.books.shelf import Taking
+from flipbook.measures.rounding import ZERO, half_up
+from flipbook.measures.spreading import spread
+from flipbook.shop.facts import Facts, PieceFile
+from flipbook.shop.problems import Place
+
+SHELF_USE = "shelf"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """One cost of a piece: `column` is `found`, `material` (a receipt line) or `shelf` (a use)."""
+
+    day: date
+    column: str
+    what: str
+    amount: Decimal
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CostSheet:
+    """All the sums of one piece."""
+
+    filed: PieceFile
+    found_on: date | None
+    costs: tuple[Cost, ...]
+    sales: tuple[SoldFor, ...]
+    received: tuple[Received, ...]
+    given_back: tuple[GivenBack, ...]
+    trips: tuple[Driven, ...]
+
+    @property
+    def folder(self) -> str:
+        return self.filed.folder
+
+    def sum_of(self, column: str) -> Decimal:
+        """What the piece cost under one of `found`, `material` and `shelf`."""
+        return sum((cost.amount for cost in self.costs if cost.column == column), ZERO)
+
+    @property
+    def cost(self) -> Decimal:
+        """All that was laid out on the piece; never the maker's own hours."""
+        return sum((cost.amount for cost in self.costs), ZERO)
+
+    def cost_by(self, day: date) -> Decimal:
+        """What had been laid out on the piece at the end of `day`."""
+        return sum((cost.amount for cost in self.costs if cost.day <= day), ZERO)
+
+    @property
+    def minutes(self) -> Fraction:
+        return sum((step.took for step in self.filed.piece.log if step.took is not None), Fraction(0))
+
+    @property
+    def hours(self) -> Fraction:
+        return self.minutes / 60
+
+    @property
+    def takings(self) -> Decimal:
+        """Payments received, less sales tax collected and refunds (without their sales-tax part)."""
+        return sum((r.income for r in self.received), ZERO) - sum((g.income for g in self.given_back), ZERO)
+
+    @property
+    def fees(self) -> Decimal:
+        return sum((sale.fees for sale in self.sales), ZERO)
+
+    @property
+    def miles(self) -> Fraction:
+        return sum((trip.miles for trip in self.trips), Fraction(0))
+
+    @property
+    def driving(self) -> Decimal:
+        return sum((trip.amount for trip in self.trips), ZERO)
+
+    @property
+    def profit(self) -> Decimal:
+        return self.takings - self.fees - self.cost - self.driving
+
+    @property
+    def per_hour(self) -> Decimal | None:
+        """Profit an hour, to the cent; None without hours."""
+        return half_up(Fraction(self.profit) / self.hours) if self.minutes else None
+
+    @property
+    def margin(self) -> Decimal | None:
+        """Profit over takings, to four places; None without takings."""
+        return half_up(Fraction(self.profit) / Fraction(self.takings), 4) if self.takings else None
+
+    @property
+    def sold_on(self) -> date | None:
+        """The day of the last sale that was not returned."""
+        sale = self.filed.piece.standing_sale
+        return sale.on if sale else None
+
+    @property
+    def days(self) -> int | None:
+        """Days from the find to the sale."""
+        return (self.sold_on - self.found_on).days if self.sold_on and self.found_on else None
+
+
+def cost_sheets(
+    facts: Facts, parts: Iterable[LandedPart], takings: Iterable[Taking], trips: Iterable[Driven]
+) -> list[CostSheet]:
+    """A sheet for each piece, in the order of their folders."""
+    costs: dict[str, list[Cost]] = defaultdict(list)
+    for part in parts:
+        if part.piece:
+            column = FOUND if part.kind == FOUND else MATERIAL
+            costs[part.piece].append(
+                Cost(day=part.day, column=column, what=part.what, amount=part.landed, place=part.place)
+            )
+    for taking in takings:
+        if taking.piece:
+            costs[taking.piece].append(
+                Cost(day=taking.day, column=SHELF_USE, what=taking.product, amount=taking.cost, place=taking.place)
+            )
+    driven: dict[str, list[Driven]] = defaultdict(list)
+    for trip in trips:
+        driven[trip.piece].append(trip)
+    fees_earned = _income_of_pieces(facts)
+    return [
+        _sheet(filed, facts, costs[filed.folder], driven[filed.folder], fees_earned[filed.folder])
+        for filed in facts.pieces
+    ]
+
+
+def _sheet(filed: PieceFile, facts: Facts, costs: list[Cost], trips: list[Driven], income: list[Received]) -> CostSheet:
+    piece = filed.piece
+    bought_whole = min((cost.day for cost in costs if cost.column == FOUND), default=None)
+    if piece.found is not None:
+        found = piece.found
+        costs.append(Cost(day=found.on, column=FOUND, what=piece.piece, amount=found.basis, place=found.spot))
+    sales = tuple(sold_for(piece, sale, facts) for sale in piece.sold)
+    received = [*(r for sale in sales for r in sale.received), *open_deposits(piece), *income]
+    given_back = [*(g for sale in sales for g in sale.given_back), *deposits_back(piece)]
+    return CostSheet(
+        filed=filed,
+        found_on=piece.found.on if piece.found else bought_whole,
+        costs=tuple(sorted(costs, key=lambda cost: (cost.day, cost.place))),
+        sales=sales,
+        received=tuple(sorted(received, key=lambda r: r.day)),
+        given_back=tuple(sorted(given_back, key=lambda g: g.day)),
+        trips=tuple(trips),
+    )
+
+
+def _income_of_pieces(facts: Facts) -> dict[str, list[Received]]:
+    """Fees for work on customers' own pieces, logged as income of a piece."""
+    earned: dict[str, list[Received]] = defaultdict(list)
+    for _, content in facts.receipts:
+        for income in content.income:
+            shares = income.for_.shares
+            if shares:
+                for (piece, _), part in zip(shares, spread(income.amount, [share for _, share in shares]), strict=True):
+                    earned[piece].append(
+                        Received(day=income.on, for_piece=part, delivery=ZERO, sales_tax=ZERO, place=income.spot)
+                    )
+    return earned

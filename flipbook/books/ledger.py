@@ -1,0 +1,162 @@
+"""The ledger: every movement of money, oldest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from flipbook.books.costs import CostSheet
+from flipbook.books.landed import LandedPart
+from flipbook.books.sales import Received, SoldFor
+from flipbook.measures.rounding import ZERO
+from flipbook.measures.spreading import spread
+from flipbook.shop.facts import Facts, beside
+from flipbook.shop.problems import Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One movement of money; one of `money_in` and `money_out` is nothing.
+
+    `is_receipted` says that a scan is owed: money paid for a find, a purchase or a tool.
+    """
+
+    day: date
+    piece: str
+    party: str
+    what: str
+    kind: str
+    money_in: Decimal = ZERO
+    money_out: Decimal = ZERO
+    scans: tuple[str, ...] = ()
+    place: Place
+    is_receipted: bool = False
+
+
+def ledger_rows(facts: Facts, parts: Iterable[LandedPart], sheets: Iterable[CostSheet]) -> list[Row]:
+    """All rows, by day, then file, then place in the file."""
+    rows = [_bought(part) for part in parts]
+    for sheet in sheets:
+        rows += _piece(sheet)
+    rows += _tools(facts)
+    rows += _income(facts)
+    moved = [row for row in rows if row.money_in or row.money_out]
+    return sorted(moved, key=lambda row: (row.day, row.place))
+
+
+def _bought(part: LandedPart) -> Row:
+    back = part.landed < 0
+    return Row(
+        day=part.day,
+        piece=part.piece,
+        party=part.party,
+        what=part.what,
+        kind=part.kind,
+        money_in=-part.landed if back else ZERO,
+        money_out=ZERO if back else part.landed,
+        scans=part.scans,
+        place=part.place,
+        is_receipted=not back,
+    )
+
+
+def _piece(sheet: CostSheet) -> Iterator[Row]:
+    filed = sheet.filed
+    piece, folder, title = filed.piece, filed.folder, filed.piece.piece
+    if piece.found is not None and piece.found.own is None:
+        found = piece.found
+        scans = tuple(beside(filed.file, scan) for scan in found.scan)
+        yield Row(
+            day=found.on,
+            piece=folder,
+            party=found.from_,
+            what=title,
+            kind="found",
+            money_out=found.basis,
+            scans=scans,
+            place=found.spot,
+            is_receipted=True,
+        )
+    for sold in sheet.sales:
+        yield from _sale(sold, folder, title)
+    in_sales = {id(received) for sold in sheet.sales for received in sold.received}
+    back_in_sales = {id(back) for sold in sheet.sales for back in sold.given_back}
+    for received in sheet.received:
+        if received.is_deposit and id(received) not in in_sales:
+            yield from _received(received, folder, "", f"deposit on {title}")
+    for back in sheet.given_back:
+        if id(back) not in back_in_sales:
+            yield Row(
+                day=back.day,
+                piece=folder,
+                party="",
+                what=f"deposit on {title} given back",
+                kind="refund",
+                money_out=back.amount,
+                place=back.place,
+            )
+
+
+def _sale(sold: SoldFor, folder: str, title: str) -> Iterator[Row]:
+    sale = sold.sale
+    party = sale.buyer or sale.at or ""
+    for received in sold.received:
+        yield from _received(received, folder, party, f"deposit on {title}" if received.is_deposit else title)
+    for back in sold.given_back:
+        yield Row(
+            day=back.day, piece=folder, party=party, what=title, kind="refund", money_out=back.amount, place=back.place
+        )
+    yield Row(
+        day=sale.on,
+        piece=folder,
+        party=sale.at or "",
+        what=f"fees for {title}",
+        kind="selling-fees",
+        money_out=sold.fees,
+        place=sale.spot,
+    )
+
+
+def _received(received: Received, folder: str, party: str, what: str) -> Iterator[Row]:
+    split = (("sale", received.for_piece), ("delivery", received.delivery), ("sales-tax", received.sales_tax))
+    for kind, amount in split:
+        yield Row(
+            day=received.day, piece=folder, party=party, what=what, kind=kind, money_in=amount, place=received.place
+        )
+
+
+def _tools(facts: Facts) -> Iterator[Row]:
+    for tool in facts.tools:
+        yield Row(
+            day=tool.on,
+            piece="",
+            party=tool.from_,
+            what=tool.tool,
+            kind="tool",
+            money_out=tool.cost,
+            scans=tool.scan,
+            place=tool.spot,
+            is_receipted=True,
+        )
+
+
+def _income(facts: Facts) -> Iterator[Row]:
+    """Other income, and fees for work on customers' pieces shared between them."""
+    for file, content in facts.receipts:
+        for income in content.income:
+            shares = income.for_.shares or (("", 1),)
+            kind = "sale" if income.for_.shares else "other"
+            scans = tuple(beside(file, scan) for scan in income.scan)
+            for (piece, _), part in zip(shares, spread(income.amount, [share for _, share in shares]), strict=True):
+                yield Row(
+                    day=income.on,
+                    piece=piece,
+                    party=income.from_,
+                    what=income.what,
+                    kind=kind,
+                    money_in=part,
+                    scans=scans,
+                    place=income.spot,
+                )

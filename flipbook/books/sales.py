@@ -1,0 +1,111 @@
+"""Sales: what buyers paid and when, and what came out of it for delivery, sales tax and fees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from flipbook.measures.rounding import ZERO, half_up
+from flipbook.shop.checking import deposits_of
+from flipbook.shop.facts import Facts
+from flipbook.shop.problems import Place
+from flipbook.shop.records.piece import Piece, Refund, Sale
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Received:
+    """One payment by a buyer, split; the three parts sum to what was paid."""
+
+    day: date
+    for_piece: Decimal
+    delivery: Decimal
+    sales_tax: Decimal
+    place: Place
+    is_deposit: bool = False
+
+    @property
+    def income(self) -> Decimal:
+        """What is the shop's: the payment without the sales tax collected in it."""
+        return self.for_piece + self.delivery
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GivenBack:
+    """Money given back to a buyer; `income` is the part of it that had been income."""
+
+    day: date
+    amount: Decimal
+    income: Decimal
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoldFor:
+    """One sale of a piece."""
+
+    sale: Sale
+    received: tuple[Received, ...]
+    given_back: tuple[GivenBack, ...]
+    fees: Decimal
+
+
+def sold_for(piece: Piece, sale: Sale, facts: Facts) -> SoldFor:
+    """The sums of a sale. Its payments and deposits are known to agree with what was charged."""
+    deposits = deposits_of(piece, sale)
+    paid = [(d.on, d.amount, d.spot, True) for d in deposits] + [(p.on, p.amount, p.spot, False) for p in sale.payments]
+    rest = sale.charged - sum((amount for _, amount, _, _ in paid), ZERO)
+    if rest:
+        paid.append((sale.on, rest, sale.spot, False))
+    paid.sort(key=lambda payment: payment[0])
+    fees = sale.fees if sale.fees is not None else facts.fee_of(sale).on(sale.price + sale.delivery)
+    return SoldFor(
+        sale=sale,
+        received=tuple(_split(paid, sale)),
+        given_back=tuple(_given_back(refund, sale) for refund in sale.refunds),
+        fees=fees,
+    )
+
+
+def _split(paid: list[tuple[date, Decimal, Place, bool]], sale: Sale) -> Iterator[Received]:
+    """Sales tax comes out of the last payment and then those before it; delivery out of what they have left."""
+    left = [amount for _, amount, _, _ in paid]
+    taxes, deliveries = (_from_the_last(sum_due, left) for sum_due in (sale.sales_tax, sale.delivery))
+    for (day, _, place, is_deposit), rest, tax, delivery in zip(paid, left, taxes, deliveries, strict=True):
+        yield Received(day=day, for_piece=rest, delivery=delivery, sales_tax=tax, place=place, is_deposit=is_deposit)
+
+
+def _from_the_last(due: Decimal, left: list[Decimal]) -> list[Decimal]:
+    """How much of `due` each payment bears, the last first; `left` is lowered by it."""
+    parts = [ZERO] * len(left)
+    for number in reversed(range(len(left))):
+        parts[number] = min(due, left[number])
+        left[number] -= parts[number]
+        due -= parts[number]
+    return parts
+
+
+def _given_back(refund: Refund, sale: Sale) -> GivenBack:
+    tax = half_up(Fraction(refund.refund) * Fraction(sale.sales_tax) / Fraction(sale.charged)) if sale.charged else ZERO
+    return GivenBack(day=refund.on, amount=refund.refund, income=refund.refund - tax, place=refund.spot)
+
+
+def open_deposits(piece: Piece) -> list[Received]:
+    """Deposits that no sale has taken up: income on their day, whether or not they went back since."""
+    taken = [deposit for sale in piece.sold for deposit in deposits_of(piece, sale)]
+    return [
+        Received(day=d.on, for_piece=d.amount, delivery=ZERO, sales_tax=ZERO, place=d.spot, is_deposit=True)
+        for d in piece.deposits
+        if d not in taken
+    ]
+
+
+def deposits_back(piece: Piece) -> list[GivenBack]:
+    """Deposits that were given back."""
+    return [
+        GivenBack(day=d.back.on, amount=d.amount, income=d.amount, place=d.back.spot)
+        for d in piece.deposits
+        if d.back is not None
+    ]

@@ -1,0 +1,445 @@
+"""The shelf: lots bought, what steps took from them, what was wasted and what is left.
+
+Amounts and values are exact fractions. What a use costs in cents is the difference of the running total,
+rounded half up, after and before it, so that the uses of a lot and what is left of it always sum to its
+landed cost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from flipbook.books.landed import LandedPart
+from flipbook.measures.amounts import Amount, Unit
+from flipbook.measures.numerals import write_number
+from flipbook.measures.rounding import ZERO, half_up
+from flipbook.shop.facts import Facts
+from flipbook.shop.nearest import choices, folded, nearest
+from flipbook.shop.problems import Place, Problem
+from flipbook.shop.records.piece import Rest, Share, Use
+from flipbook.shop.records.receipts import Counted
+from flipbook.shop.records.setup import AVERAGE
+
+
+@dataclass(slots=True, kw_only=True)
+class Lot:
+    """One purchase of a product, and how much of it has been taken; amounts are in the product's unit."""
+
+    product: str
+    day: date
+    amount: Fraction
+    landed: Decimal
+    container: str
+    container_size: Fraction
+    place: Place
+    is_opening: bool = False
+    taken: Fraction = Fraction(0)
+
+    @property
+    def left(self) -> Fraction:
+        return self.amount - self.taken
+
+    def value_of(self, amount: Fraction) -> Fraction:
+        """What the first `amount` of the lot cost, exactly."""
+        return Fraction(self.landed) * amount / self.amount
+
+    def take(self, amount: Fraction) -> Decimal:
+        """Take `amount` and say what it cost, to the cent."""
+        before = half_up(self.value_of(self.taken))
+        self.taken += amount
+        return half_up(self.value_of(self.taken)) - before
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taking:
+    """What left the shelf: for a step of a piece, or as waste when `piece` is empty."""
+
+    day: date
+    piece: str
+    product: str
+    amount: Fraction
+    cost: Decimal
+    place: Place
+
+
+@dataclass(slots=True, kw_only=True)
+class ProductShelf:
+    """All of one product: its name as first bought, its unit, its lots in order of day, and their sums."""
+
+    name: str
+    unit: Unit
+    lots: list[Lot] = field(default_factory=list)
+    arrived: int = 0
+    """How many of the lots were there on the day that was last looked at."""
+    oldest: int = 0
+    """The first lot that may have something left; first in first out looks no further back."""
+    bought: Fraction = Fraction(0)
+    """How much of it had arrived by that day; after all is taken, everything that was bought."""
+    used: Fraction = Fraction(0)
+    wasted: Fraction = Fraction(0)
+    value_in: Decimal = ZERO
+    spent: Decimal = ZERO
+    value_taken: Fraction = Fraction(0)
+    """The exact value of all that was taken; kept under `average` only."""
+
+    @property
+    def left(self) -> Fraction:
+        return self.bought - self.used - self.wasted
+
+    @property
+    def value_left(self) -> Decimal:
+        return self.value_in - self.spent
+
+    def on(self, day: date) -> list[Lot]:
+        """Bring the shelf forward to `day`, that day's purchases included; the lots that may have something left."""
+        while self.arrived < len(self.lots) and self.lots[self.arrived].day <= day:
+            lot = self.lots[self.arrived]
+            self.bought += lot.amount
+            self.value_in += lot.landed
+            self.arrived += 1
+        return self.lots[self.oldest : self.arrived]
+
+    def take_oldest(self, amount: Fraction) -> Decimal:
+        """First in first out: take `amount` and say what it cost."""
+        cost = ZERO
+        while amount:
+            lot = self.lots[self.oldest]
+            part = min(lot.left, amount)
+            cost += lot.take(part) if part else ZERO
+            amount -= part
+            if not lot.left:
+                self.oldest += 1
+        return cost
+
+    def take_at_average(self, amount: Fraction) -> Decimal:
+        """Value on hand over amount on hand, times `amount`; to the cent by the product's running total."""
+        before = half_up(self.value_taken)
+        self.value_taken += (Fraction(self.value_in) - self.value_taken) * amount / self.left
+        return half_up(self.value_taken) - before
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelf:
+    """The whole shelf after all that is logged; products in the order of their names."""
+
+    products: dict[str, ProductShelf]
+    takings: tuple[Taking, ...]
+    problems: tuple[Problem, ...]
+
+    def value_on(self, day: date) -> Decimal:
+        """What the shelf held at the end of `day` had cost."""
+        lots = sum((lot.landed for product in self.products.values() for lot in product.lots if lot.day <= day), ZERO)
+        return lots - sum((taking.cost for taking in self.takings if taking.day <= day), ZERO)
+
+    @property
+    def opening(self) -> Decimal:
+        """What the stock owned before the log began had cost."""
+        return sum((lot.landed for product in self.products.values() for lot in product.lots if lot.is_opening), ZERO)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """A use waiting its turn."""
+
+    day: date
+    folder: str
+    use: Use
+
+
+def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
+    """Put every lot on the shelf and take every use from it, in order of day, then folder, then place."""
+    stocker = _Stocker(average=facts.shop.costing == AVERAGE)
+    for lot in sorted(_lots(facts, parts), key=lambda pair: (pair[0].day, pair[0].place)):
+        stocker.put_up(*lot)
+    wanted = [
+        _Wanted(step.on.day, filed.folder, use)
+        for filed in facts.pieces
+        for step in filed.piece.log
+        for use in step.uses()
+    ]
+    wanted.sort(key=lambda w: (w.day, w.folder, w.use.place))
+    counts = sorted(
+        (counted for _, content in facts.receipts for counted in content.counts), key=lambda c: (c.on, c.spot)
+    )
+    takings: list[Taking] = []
+    next_count = 0
+    for want in wanted:
+        while next_count < len(counts) and counts[next_count].on < want.day:
+            takings += stocker.count(counts[next_count])
+            next_count += 1
+        takings += stocker.use(want)
+    for counted in counts[next_count:]:
+        takings += stocker.count(counted)
+    for product in stocker.products.values():
+        product.on(date.max)
+    products = dict(sorted(stocker.products.items()))
+    return Shelf(products=products, takings=tuple(takings), problems=tuple(stocker.problems))
+
+
+def _lots(facts: Facts, parts: Iterable[LandedPart]) -> Iterator[tuple[Lot, str, Unit]]:
+    """Every lot with its product's name and unit as written; amounts still in the unit of the line."""
+    for part in parts:
+        if part.kind == "shelf" and part.landed >= 0 and part.line.got_back is None:
+            yield _lot(
+                part.what,
+                part.day,
+                part.line.amount,
+                part.landed,
+                part.line.container,
+                part.line.container_size,
+                part.place,
+            )
+    for _, content in facts.receipts:
+        for opening in content.opening:
+            yield _lot(
+                opening.what,
+                opening.on,
+                opening.amount,
+                opening.cost,
+                opening.container,
+                opening.container_size,
+                opening.spot,
+                is_opening=True,
+            )
+
+
+def _lot(
+    what: str,
+    day: date,
+    amount: Amount,
+    landed: Decimal,
+    container: str | None,
+    size: Amount,
+    place: Place,
+    *,
+    is_opening: bool = False,
+) -> tuple[Lot, str, Unit]:
+    lot = Lot(
+        product=folded(what),
+        day=day,
+        amount=amount.number,
+        landed=landed,
+        container=folded(container or ""),
+        container_size=size.number,
+        place=place,
+        is_opening=is_opening,
+    )
+    return lot, " ".join(what.split()), amount.unit
+
+
+class _Stocker:
+    """The shelf while it is being filled and emptied."""
+
+    def __init__(self, *, average: bool) -> None:
+        self.average = average
+        self.products: dict[str, ProductShelf] = {}
+        self.problems: list[Problem] = []
+
+    def put_up(self, lot: Lot, name: str, unit: Unit) -> None:
+        """Add a lot, in the unit of the product's first."""
+        product = self.products.setdefault(lot.product, ProductShelf(name=name, unit=unit))
+        if unit.dimension != product.unit.dimension:
+            says = f"`{name[:60]}` was first bought by {product.unit.dimension}, in {product.unit}, and this lot is in {unit}"
+            self.problems.append(
+                Problem(
+                    name="unit-of-product",
+                    place=lot.place,
+                    says=says,
+                    help=f"write the size in {product.unit}, or give the product a name of its own",
+                )
+            )
+            return
+        ratio = unit.size / product.unit.size
+        lot.amount *= ratio
+        lot.container_size *= ratio
+        product.lots.append(lot)
+
+    def use(self, want: _Wanted) -> list[Taking]:
+        """Take one use."""
+        product = self.products.get(folded(want.use.what))
+        if product is None:
+            self.problems.append(self._not_on_the_shelf(want.use))
+            return []
+        amount = self._amount(want, product)
+        if amount is None:
+            return []
+        cost = self._take(product, amount)
+        product.used += amount
+        return [
+            Taking(
+                day=want.day, piece=want.folder, product=product.name, amount=amount, cost=cost, place=want.use.place
+            )
+        ]
+
+    def count(self, counted: Counted) -> list[Taking]:
+        """Write off what a count did not find."""
+        product = self.products.get(folded(counted.what))
+        if product is None:
+            self.problems.append(self._not_on_the_shelf(Use(counted.what, Rest(), counted.spot)))
+            return []
+        product.on(counted.on)
+        if counted.left.unit.dimension != product.unit.dimension:
+            self.problems.append(_wrong_unit(product, counted.left.unit, counted.spot))
+            return []
+        missing = product.left - counted.left.in_unit(product.unit)
+        if missing < 0:
+            says = f"{counted.left} was counted, and only {Amount(product.left, product.unit)} can be there"
+            self.problems.append(
+                counted.problem(
+                    "counted-too-much",
+                    says,
+                    "look for a use that was logged too large, or a purchase that was not logged",
+                    "left",
+                )
+            )
+            return []
+        if not missing:
+            return []
+        cost = self._take(product, missing)
+        product.wasted += missing
+        return [Taking(day=counted.on, piece="", product=product.name, amount=missing, cost=cost, place=counted.spot)]
+
+    def _take(self, product: ProductShelf, amount: Fraction) -> Decimal:
+        cost = product.take_at_average(amount) if self.average else product.take_oldest(amount)
+        product.spent += cost
+        return cost
+
+    def _amount(self, want: _Wanted, product: ProductShelf) -> Fraction | None:
+        """How much a use took, in the product's unit; None, with a problem, when it cannot be had."""
+        taken, place = want.use.taken, want.use.place
+        there = product.on(want.day)
+        left = product.left
+        if not product.arrived:
+            if not product.lots:
+                return None  # its only lot was refused, and that is told
+            first = product.lots[0].day
+            says = f"`{product.name}` was used on {want.day} and first bought on {first}"
+            self.problems.append(
+                Problem(
+                    name="used-before-bought",
+                    place=place,
+                    says=says,
+                    label="not yet on the shelf",
+                    help="check the date of the step and of the receipt",
+                )
+            )
+            return None
+        if isinstance(taken, Rest):
+            amount: Fraction | None = left
+            if not left:
+                says = f"nothing is left of `{product.name}`"
+                self.problems.append(
+                    Problem(
+                        name="nothing-left",
+                        place=place,
+                        says=says,
+                        help="take the use out, or log what was bought since",
+                    )
+                )
+                return None
+        elif isinstance(taken, Share):
+            amount = self._share(taken, product, there, place)
+        elif taken.unit.dimension == product.unit.dimension:
+            amount = taken.in_unit(product.unit)
+        elif taken.unit.name == "sheet" and any(_same_container(lot.container, "sheet") for lot in there):
+            amount = self._share(Share(taken.number, "sheet"), product, there, place)
+        else:
+            self.problems.append(_wrong_unit(product, taken.unit, place))
+            return None
+        if amount is not None and amount > left:
+            self.problems.append(self._too_much(want, product, amount, left))
+            return None
+        return amount
+
+    def _share(self, taken: Share, product: ProductShelf, there: list[Lot], place: Place) -> Fraction | None:
+        """A share of one container: of the oldest lot of that container with something left, under `average` of the newest."""
+        for lot in reversed(product.lots[: product.arrived]) if self.average else there:
+            if _same_container(lot.container, taken.container) and (self.average or lot.left):
+                return taken.number * lot.container_size
+        there = product.lots[: product.arrived]
+        if any(_same_container(lot.container, taken.container) for lot in there):
+            says = f"no {taken.container} of `{product.name}` has anything left"
+            self.problems.append(
+                Problem(
+                    name="over-what-is-left",
+                    place=place,
+                    says=says,
+                    help="write an amount of what is left, or log what was bought",
+                )
+            )
+            return None
+        words = list(dict.fromkeys(lot.container for lot in there if lot.container))
+        number = write_number(taken.number)
+        write = (
+            f"write {choices(f'{number} {word}' for word in words)}"
+            if words
+            else f"write an amount, as `{number} {product.unit}`"
+        )
+        self.problems.append(
+            Problem(
+                name="no-such-container",
+                place=place,
+                says=f"`{product.name}` was not bought by the {taken.container}",
+                help=write,
+            )
+        )
+        return None
+
+    def _too_much(self, want: _Wanted, product: ProductShelf, amount: Fraction, left: Fraction) -> Problem:
+        later = any(lot.day > want.day for lot in product.lots)
+        shown, there = Amount(amount, product.unit), Amount(left, product.unit)
+        return Problem(
+            name="over-what-is-left",
+            place=want.use.place,
+            says=f"{shown} of `{product.name}` was used, and {there} was left on {want.day}",
+            label=f"only {there} left",
+            help="more was bought later: check the dates"
+            if later
+            else "write `rest` for all that is left, or log what was bought",
+        )
+
+    def _not_on_the_shelf(self, use: Use) -> Problem:
+        name = folded(use.what)
+        near = nearest(name, self.products)
+        help = "log the purchase with `for: shelf`, or write the product's name as its receipt has it"
+        if near is not None:
+            product = self.products[near]
+            help = (
+                f"write `{product.name}`, bought at {product.lots[0].place}"
+                if product.lots
+                else f"write `{product.name}`"
+            )
+        if isinstance(use.taken, Share) and folded(f"{use.taken.container} {name}") in self.products:
+            whole = self.products[folded(f"{use.taken.container} {name}")].name
+            help = f"write `{write_number(use.taken.number)} each {whole}`"
+        return Problem(
+            name="not-on-the-shelf",
+            place=use.place,
+            says="this was never bought for the shelf",
+            label=f"no product named `{use.what[:60]}`",
+            help=help,
+        )
+
+
+def _same_container(word: str, said: str) -> bool:
+    """Whether a container word is meant, alone or as a plural: can, cans; box, boxes."""
+    return bool(word) and said in (word, f"{word}s", f"{word}es", word.removesuffix("y") + "ies")
+
+
+def _wrong_unit(product: ProductShelf, unit: Unit, place: Place) -> Problem:
+    traps = {("volume", "weight"): "; `oz` is a weight, `fl oz` a volume"}
+    trap = traps.get((product.unit.dimension, unit.dimension), "")
+    return Problem(
+        name="unit-of-product",
+        place=place,
+        says=f"{unit} is a {_measured(unit)}, and `{product.name}` was bought by {_measured(product.unit)}, in {product.unit}",
+        help=f"write the amount in {product.unit} or another unit of {_measured(product.unit)}{trap}",
+    )
+
+
+def _measured(unit: Unit) -> str:
+    return {"count": "count", "sheets": "sheet"}.get(unit.dimension, unit.dimension)

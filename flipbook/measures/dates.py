@@ -1,0 +1,97 @@
+"""Days, and the time of a day where it helps: 2026-02-14, 2026-02-14 15:30."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, time
+from typing import NamedTuple
+
+from flipbook.measures.unreadable import Unreadable, shown
+
+
+class When(NamedTuple):
+    """A day, and a time of that day when one was written."""
+
+    day: date
+    clock: time | None = None
+
+
+DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+CLOCK = r"[0-9]{1,2}:[0-9]{2}"
+_WHEN = re.compile(rf"({DAY})(?: +({CLOCK}))?")
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_FORM = "write the year first, as `2026-02-14`"
+
+
+def read_when(text: str) -> When:
+    """The day that `text` names, and its time of day when given.
+
+    Raises Unreadable, with the right form of the day where it can be told.
+    """
+    body = text.strip()
+    found = _WHEN.fullmatch(body)
+    if found is None:
+        raise Unreadable(f"`{shown(body)}` is not a date", _right_form(body))
+    day, clock = found.groups()
+    return When(_day(day), _clock(clock, found.start(2)) if clock else None)
+
+
+def _day(text: str) -> date:
+    year, month, day = (int(part) for part in text.split("-"))
+    if not 1900 <= year <= 2100:
+        raise Unreadable(f"the year {year} is out of range", "write a year from 1900 to 2100", (0, 4))
+    try:
+        return date(year, month, day)
+    except ValueError:
+        raise Unreadable(f"there is no such day as {text}", "check the month and the day", (5, 10)) from None
+
+
+def _clock(text: str, at: int) -> time:
+    hour, minute = (int(part) for part in text.split(":"))
+    if hour > 23 or minute > 59:
+        raise Unreadable(f"there is no such time as {text}", "write it from 0:00 to 23:59", (at, at + len(text)))
+    return time(hour, minute)
+
+
+def _right_form(text: str) -> str:
+    """What to write for a day in another form: one answer where there is one, else both."""
+    groups = re.findall(r"[0-9]+|[a-z]+", text.lower())
+    months = [_MONTHS.index(word[:3]) + 1 for word in groups if word[:3] in _MONTHS]
+    numbers = [int(word) for word in groups if word.isdigit() and len(word) <= 4]
+    candidates: list[tuple[int, int, int]] = []
+    if len(months) == 1 and len(numbers) == 2:
+        day, year = sorted(numbers)
+        candidates = [(year, months[0], day)]
+    elif len(numbers) == 3 and len(groups) == 3:
+        first, second, third = numbers
+        year_last = [(third, first, second), (third, second, first)]
+        candidates = [(first, second, third)] if first > 31 else year_last
+    right = []
+    for year, month, day in candidates:
+        try:
+            right.append(date(year + 2000 if year < 100 else year, month, day).isoformat())
+        except ValueError:
+            continue
+    if not right:
+        return _FORM
+    return "write " + " or ".join(f"`{form}`" for form in dict.fromkeys(right))
+
+
+_MONTH_DAY = re.compile(r"([0-9]{2})-([0-9]{2})")
+
+
+def read_month_day(text: str) -> tuple[int, int]:
+    """The month and day on which a year of the shop's own starts: `04-06`.
+
+    Raises Unreadable; 02-29 is refused, since most years lack it.
+    """
+    found = _MONTH_DAY.fullmatch(text.strip())
+    if found is not None:
+        month, day = int(found[1]), int(found[2])
+        try:
+            date(2025, month, day)
+        except ValueError:
+            pass
+        else:
+            return month, day
+    raise Unreadable(f"`{shown(text)}` is not a day of every year", "write month and day, as `01-01` or `04-06`")

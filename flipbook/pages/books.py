@@ -1,0 +1,102 @@
+"""The private books: every table as CSV and as a page, and the page that leads to them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from flipbook.books.footing import Proof
+from flipbook.books.reckon import Books, YearBooks
+from flipbook.measures.money import show_money, write_money
+from flipbook.measures.rounding import ZERO
+from flipbook.pages.rendering import renderer, shipped_file
+from flipbook.pages.tables import NUMBER, TAX_NOTE, Table, tables_of
+from flipbook.pages.writing import Output
+
+BOOKS = "books"
+NEWEST = 100
+
+
+def write_books(books: Books, output: Output) -> None:
+    """Make everything in the private folder."""
+    tables = tables_of(books)
+    shop_name = books.facts.shop.shop
+    render = renderer("books/table.html")
+    for table in tables:
+        output.write(f"{BOOKS}/{table.name}.csv", table.as_csv())
+        page = render(shop_name=shop_name, table=table, totals=_totals(table))
+        output.write(f"{BOOKS}/{table.name}.html", page.encode())
+    output.write(f"{BOOKS}/index.html", _index(books, {table.name: table for table in tables}).encode())
+    for name in ("style.css", "sort.js"):
+        output.write(f"{BOOKS}/{name}", shipped_file(f"books/{name}"))
+
+
+def _index(books: Books, tables: dict[str, Table]) -> str:
+    currency = books.facts.shop.currency
+    tax = books.sales_tax
+    ledger = tables["ledger"]
+    return renderer("books/index.html")(
+        shop_name=books.facts.shop.shop,
+        currency=currency,
+        years=[_year(year, currency) for year in reversed(books.years)],
+        jobs=tables["pieces"],
+        shelf=tables["shelf"],
+        ledger=ledger,
+        ledger_rows=len(ledger.rows),
+        newest=ledger.rows[-NEWEST:],
+        sales_tax={
+            "collected": show_money(tax.collected, currency),
+            "given_back": show_money(tax.given_back, currency),
+            "handed_over": show_money(tax.handed_over, currency),
+            "owed": show_money(tax.owed, currency),
+        },
+        proof=proof_words(books.proof),
+        tax_note=TAX_NOTE,
+    )
+
+
+def _year(year: YearBooks, currency: str) -> dict[str, object]:
+    name = year.year.name
+    return {
+        "title": year.year.title,
+        "name": str(name),
+        "money_in": show_money(year.money_in, currency),
+        "money_out": show_money(year.money_out, currency),
+        "profit": show_money(year.amount("profit"), currency),
+        "unsold": show_money(year.stock.closing, currency),
+        "links": [
+            (f"tax-{name}.html", "Totals"),
+            (f"unsold-{name}.html", "Unsold"),
+            (f"trips-{name}.html", "Trips"),
+            (f"no-receipt-{name}.html", f"No receipt ({len(year.no_receipt)})"),
+        ],
+    }
+
+
+def proof_words(proof: Proof) -> str:
+    """The proof that the books foot, in one line."""
+    return (
+        f"The books foot: {proof.rows} movements come to the same by kind, piece, month and year; the parts of "
+        f"{proof.receipts} receipts to their totals; cost of goods sold to {proof.cost_of_goods_sold:,.2f} by the form and by the pieces."
+    )
+
+
+_SUMMED = {
+    "ledger": ("in", "out"),
+    "pieces": ("found", "receipts", "shelf", "cost", "takings", "fees", "driving", "profit"),
+    "shelf": ("value_left",),
+    "trips": ("amount",),
+    "unsold": ("cost",),
+    "no-receipt": ("amount",),
+}
+
+
+def _totals(table: Table) -> dict[str, str]:
+    """The sums below a table, for the columns that may be added up."""
+    stem = table.name.rstrip("0123456789").rstrip("-")
+    summed = _SUMMED.get(stem, ())
+    places = {column.name: number for number, column in enumerate(table.columns) if column.holds == NUMBER}
+    return {
+        name: write_money(sum((Decimal(row[places[name]]) for row in table.rows), ZERO))
+        for name in summed
+        if table.rows
+    }

@@ -1,0 +1,244 @@
+"""The tables of the books: one definition for the CSV and for the page of the same name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from flipbook.books.costs import CostSheet
+from flipbook.books.driving import Driven
+from flipbook.books.ledger import Row
+from flipbook.books.plain import YearLine
+from flipbook.books.reckon import Books, YearBooks
+from flipbook.books.shelf import Shelf
+from flipbook.measures.money import write_money
+from flipbook.measures.numerals import write_decimal
+from flipbook.measures.rounding import ZERO
+
+TEXT, NUMBER = "text", "number"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its name in the CSV, its heading on the page, and whether it holds figures."""
+
+    name: str
+    heading: str
+    holds: str = TEXT
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table, its cells already written as text; `name` is the file's without its ending."""
+
+    name: str
+    title: str
+    note: str = ""
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+    def as_csv(self) -> bytes:
+        """RFC 4180: UTF-8, a header row, commas, CRLF; no text cell is a formula to a spreadsheet."""
+        lines = [",".join(column.name for column in self.columns)]
+        holds_text = [column.holds == TEXT for column in self.columns]
+        for row in self.rows:
+            lines.append(
+                ",".join(_quoted(_inert(cell) if text else cell) for cell, text in zip(row, holds_text, strict=True))
+            )
+        return ("\r\n".join(lines) + "\r\n").encode()
+
+
+def _inert(cell: str) -> str:
+    """A text that starts as a formula does, with an apostrophe before it."""
+    return f"'{cell}" if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
+
+
+def _quoted(cell: str) -> str:
+    if any(sign in cell for sign in ',"\r\n'):
+        return '"' + cell.replace('"', '""') + '"'
+    return cell
+
+
+def tables_of(books: Books) -> list[Table]:
+    """Every table that compile writes, those of the whole shop first."""
+    tables = [ledger(books.ledger), pieces(books.sheets), shelf(books.shelf)]
+    for year in books.years:
+        name = year.year.name
+        tables += [
+            tax_year(year.lines, name, year.year.title),
+            trips(year.trips, name, year.year.title),
+            unsold(year),
+            no_receipt(year.no_receipt, name, year.year.title),
+        ]
+    return tables
+
+
+def ledger(rows: Iterable[Row]) -> Table:
+    """Every movement of money, oldest first, with what was in hand after it."""
+    cells = []
+    balance = ZERO
+    for row in rows:
+        balance += row.money_in - row.money_out
+        cells.append(
+            (
+                row.day.isoformat(), row.piece, row.party, row.what, row.kind,
+                write_money(row.money_in), write_money(row.money_out), write_money(balance),
+                "; ".join(row.scans), str(row.place),
+            )
+        )  # fmt: skip
+    return Table(
+        name="ledger",
+        title="Ledger",
+        note="Every movement of money, oldest first. Sums that moved no money, as opening stock or driving, are not here.",
+        columns=(
+            Column("date", "Date"), Column("piece", "Piece"), Column("party", "Party"), Column("what", "What"),
+            Column("kind", "Kind"), Column("in", "In", NUMBER), Column("out", "Out", NUMBER),
+            Column("balance", "Balance", NUMBER), Column("scan", "Scan"), Column("source", "Source"),
+        ),
+        rows=tuple(cells),
+    )  # fmt: skip
+
+
+def pieces(sheets: Iterable[CostSheet]) -> Table:
+    """Each piece: what it cost, took in and left."""
+    cells = [
+        (
+            sheet.folder, sheet.filed.piece.piece, sheet.filed.piece.state, _day(sheet.found_on), _day(sheet.sold_on),
+            "" if sheet.days is None else str(sheet.days), _quantity(sheet.hours),
+            write_money(sheet.sum_of("found")), write_money(sheet.sum_of("material")), write_money(sheet.sum_of("shelf")),
+            write_money(sheet.cost), write_money(sheet.takings), write_money(sheet.fees), _quantity(sheet.miles),
+            write_money(sheet.driving), write_money(sheet.profit),
+            _or_empty(sheet.per_hour), "" if sheet.margin is None else f"{sheet.margin:.4f}",
+        )
+        for sheet in sheets
+    ]  # fmt: skip
+    return Table(
+        name="pieces",
+        title="Jobs",
+        note="Cost is found, receipts and shelf, never the maker's own hours. Profit is takings less fees, cost and driving.",
+        columns=(
+            Column("piece", "Piece"), Column("title", "Title"), Column("state", "State"), Column("found_on", "Found"),
+            Column("sold_on", "Sold"), Column("days", "Days", NUMBER), Column("hours", "Hours", NUMBER),
+            Column("found", "Found for", NUMBER), Column("receipts", "Receipts", NUMBER), Column("shelf", "Shelf", NUMBER),
+            Column("cost", "Cost", NUMBER), Column("takings", "Takings", NUMBER), Column("fees", "Fees", NUMBER),
+            Column("miles", "Miles", NUMBER), Column("driving", "Driving", NUMBER), Column("profit", "Profit", NUMBER),
+            Column("per_hour", "Per hour", NUMBER), Column("margin", "Margin", NUMBER),
+        ),
+        rows=tuple(cells),
+    )  # fmt: skip
+
+
+def shelf(shelf: Shelf) -> Table:
+    """Each product: bought, used, wasted and left, in the unit of its first lot."""
+    cells = [
+        (
+            product.name, product.unit.name, _quantity(product.bought), _quantity(product.used),
+            _quantity(product.wasted), _quantity(product.left), write_money(product.value_left),
+        )
+        for product in shelf.products.values()
+    ]  # fmt: skip
+    return Table(
+        name="shelf",
+        title="Shelf",
+        note="What is left is valued at what it cost.",
+        columns=(
+            Column("product", "Product"), Column("unit", "Unit"), Column("bought", "Bought", NUMBER),
+            Column("used", "Used", NUMBER), Column("wasted", "Wasted", NUMBER), Column("left", "Left", NUMBER),
+            Column("value_left", "Value left", NUMBER),
+        ),
+        rows=tuple(cells),
+    )  # fmt: skip
+
+
+TAX_NOTE = "A record for the person who files and whoever prepares the return; it is not tax advice."
+
+
+def tax_year(lines: Iterable[YearLine], name: int, title: str) -> Table:
+    """The year's totals."""
+    cells = tuple((line.form, line.line, line.caption, write_money(line.amount), str(line.whole)) for line in lines)
+    return Table(
+        name=f"tax-{name}",
+        title=f"Tax year {title}",
+        note=TAX_NOTE,
+        columns=(
+            Column("form", "Form"), Column("line", "Line"), Column("caption", "Caption"),
+            Column("amount", "Amount", NUMBER), Column("whole", "Whole", NUMBER),
+        ),
+        rows=cells,
+    )  # fmt: skip
+
+
+def trips(driven: Iterable[Driven], name: int, title: str) -> Table:
+    """The year's drives."""
+    cells = tuple(
+        (
+            trip.day.isoformat(), trip.piece, trip.to, trip.why, _quantity(trip.miles),
+            "" if trip.rate is None else f"{trip.rate:f}", write_money(trip.amount),
+        )
+        for trip in driven
+    )  # fmt: skip
+    return Table(
+        name=f"trips-{name}",
+        title=f"Trips {title}",
+        columns=(
+            Column("date", "Date"), Column("piece", "Piece"), Column("to", "To"), Column("why", "Why"),
+            Column("miles", "Miles", NUMBER), Column("rate", "Rate", NUMBER), Column("amount", "Amount", NUMBER),
+        ),
+        rows=cells,
+    )  # fmt: skip
+
+
+def unsold(year: YearBooks) -> Table:
+    """Stock in hand at the year's end, and the shelf."""
+    stock = year.stock
+    cells = [
+        (piece.sheet.folder, piece.sheet.filed.piece.piece, _day(piece.sheet.found_on), write_money(piece.cost))
+        for piece in stock.in_hand
+    ]
+    cells.append(("shelf", "On the shelf", "", write_money(stock.shelf)))
+    return Table(
+        name=f"unsold-{year.year.name}",
+        title=f"Unsold at the end of {year.year.title}",
+        note=f"Pieces in hand on {year.year.end.isoformat()} at what they had cost by then; the last row is the shelf.",
+        columns=(
+            Column("piece", "Piece"),
+            Column("title", "Title"),
+            Column("found_on", "Found"),
+            Column("cost", "Cost", NUMBER),
+        ),
+        rows=tuple(cells),
+    )
+
+
+def no_receipt(rows: Iterable[Row], name: int, title: str) -> Table:
+    """Money spent in the year with no scan to show for it."""
+    cells = tuple(
+        (row.day.isoformat(), row.piece, row.party, row.what, write_money(row.money_out), str(row.place))
+        for row in rows
+    )
+    return Table(
+        name=f"no-receipt-{name}",
+        title=f"No receipt {title}",
+        note="Money spent with no scan: look for the slip, or note how it was paid.",
+        columns=(
+            Column("date", "Date"), Column("piece", "Piece"), Column("party", "Party"), Column("what", "What"),
+            Column("amount", "Amount", NUMBER), Column("source", "Source"),
+        ),
+        rows=cells,
+    )  # fmt: skip
+
+
+def _day(day: date | None) -> str:
+    return day.isoformat() if day else ""
+
+
+def _or_empty(amount: Decimal | None) -> str:
+    return "" if amount is None else write_money(amount)
+
+
+def _quantity(value: Fraction) -> str:
+    """A quantity to four places, without idle zeros."""
+    return write_decimal(value)

@@ -1,0 +1,90 @@
+"""Writing the output whole or not at all: everything is made aside, then moved into place."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+from threading import Lock
+
+MANIFEST = ".made"
+
+
+class Output:
+    """The files of one compile. What is there stays as it is until `publish`; a kill before that changes nothing.
+
+    `made_before` and `publish` know what an earlier compile made by a manifest, so that a file of the
+    maker's own in the same folder is never taken away.
+    """
+
+    def __init__(self, out: Path) -> None:
+        self.out = out
+        self._aside = out / f".making-{os.getpid()}"
+        self._written: set[str] = set()
+        self._kept: set[str] = set()
+        self._lock = Lock()
+        self._before = self._manifest()
+        self._before_by_folder: dict[str, list[str]] = {}
+        for file in self._before:
+            folder, _, name = file.rpartition("/")
+            self._before_by_folder.setdefault(folder, []).append(name)
+
+    def _manifest(self) -> set[str]:
+        try:
+            lines = (self.out / MANIFEST).read_text("utf-8").splitlines()
+        except (OSError, UnicodeDecodeError):
+            return set()
+        return {line for line in lines if line and ".." not in line.split("/") and not line.startswith("/")}
+
+    def write(self, file: str, data: bytes) -> None:
+        """Make `file`, a path below the output folder with forward slashes."""
+        path = self._aside / file
+        with self._lock:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self._written.add(file)
+        path.write_bytes(data)
+
+    def keep(self, file: str) -> None:
+        """Let a file of an earlier compile stand."""
+        with self._lock:
+            self._kept.add(file)
+
+    def made_before(self, folder: str, start: str) -> list[str]:
+        """The names in `folder` that an earlier compile made and that start with `start`."""
+        return [name for name in self._before_by_folder.get(folder, ()) if name.startswith(start)]
+
+    def count(self, folder: str, ending: str) -> int:
+        """How many files below `folder` with that ending there are now."""
+        return sum(file.startswith(f"{folder}/") and file.endswith(ending) for file in self._written | self._kept)
+
+    def publish(self) -> None:
+        """Move everything into place, then take away what an earlier compile made and this one did not."""
+        for file in sorted(self._written):
+            place = self.out / file
+            if not place.parent.is_dir():
+                place.parent.mkdir(parents=True)
+            os.replace(self._aside / file, place)
+        made = self._written | self._kept
+        for file in sorted(self._before - made):
+            stale = self.out / file
+            stale.unlink(missing_ok=True)
+            _remove_empty(stale.parent, self.out)
+        manifest = self._aside / MANIFEST
+        manifest.parent.mkdir(parents=True, exist_ok=True)
+        manifest.write_text("".join(f"{file}\n" for file in sorted(made)), "utf-8")
+        os.replace(manifest, self.out / MANIFEST)
+        self.discard()
+
+    def discard(self) -> None:
+        """Take away what was made aside, by this compile or by one that was killed."""
+        for aside in self.out.glob(".making-*"):
+            shutil.rmtree(aside, ignore_errors=True)
+
+
+def _remove_empty(folder: Path, top: Path) -> None:
+    while folder != top and top in folder.parents:
+        try:
+            folder.rmdir()
+        except OSError:
+            return
+        folder = folder.parent

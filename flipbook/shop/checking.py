@@ -1,0 +1,273 @@
+"""Checks between the keys of a piece and between files: dates in order, sums that agree, things that exist."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from flipbook.measures.rounding import ZERO
+from flipbook.shop.facts import Facts, PieceFile, Slip
+from flipbook.shop.folder import ShopFolder
+from flipbook.shop.nearest import choices, folded, write_instead
+from flipbook.shop.problems import Name, Problem
+from flipbook.shop.records.base import Record
+from flipbook.shop.records.piece import Deposit, Piece, Sale
+from flipbook.shop.records.receipts import Purpose
+
+
+def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
+    """Every problem that shows only when the files are held against one another or the disk."""
+    pieces = {filed.folder for filed in facts.pieces}
+    for slip in facts.slips():
+        yield from _slip(slip, pieces, folder)
+    found_by_receipt = {
+        name
+        for slip in facts.slips()
+        for line in slip.receipt.bought
+        if slip.is_found(line)
+        for name, _ in slip.purpose(line).shares
+    }
+    for filed in facts.pieces:
+        yield from _files_of(filed, folder)
+        yield from _order_of(filed.piece, found_by_receipt.__contains__(filed.folder))
+        yield from _sales_of(filed.piece, facts)
+    for tool in facts.tools:
+        yield from _scans(tool, tool.scan, "", folder)
+        if tool.sold is not None and tool.sold.on < tool.on:
+            yield tool.sold.problem(
+                "dates-run-backwards", f"the tool was sold before it was bought, on {tool.on}", "check both dates", "on"
+            )
+    for trip in facts.trips:
+        if trip.for_ is not None:
+            yield from _pieces_exist(trip, trip.for_, pieces)
+    for _, content in facts.receipts:
+        for income in content.income:
+            yield from _scans(income, income.scan, "receipts", folder)
+            yield from _pieces_exist(income, income.for_, pieces)
+            if income.for_.kind not in ("", "other"):
+                yield income.problem(
+                    "income-for", "income is for a piece, or `other`", "write `for: other`, or a piece's folder", "for"
+                )
+    yield from _opening(facts)
+
+
+def _scans(
+    record: Record, scans: tuple[str, ...], directory: str, folder: ShopFolder, key: str = "scan"
+) -> Iterator[Problem]:
+    for number, scan in enumerate(scans):
+        fault = folder.fault_of(scan, directory)
+        if fault is not None:
+            says, write = fault
+            name = (
+                "no-such-file"
+                if says == "there is no such file"
+                else "leaves-the-shop"
+                if "link" in says or "leaves" in says or "goes up" in says
+                else "path"
+            )
+            yield record.problem(name, says, write, key, number)
+
+
+def _pieces_exist(record: Record, purpose: Purpose, pieces: set[str]) -> Iterator[Problem]:
+    for name, _ in purpose.shares:
+        if name not in pieces:
+            write = write_instead(
+                name, [*sorted(pieces), "shelf"], "write a folder of `pieces/`, `shelf` or a kind of expense"
+            )
+            yield record.problem(
+                "no-such-piece", f"there is no piece in a folder `{name[:60]}`", write, "for", Name(name)
+            )
+
+
+def _slip(slip: Slip, pieces: set[str], folder: ShopFolder) -> Iterator[Problem]:
+    receipt = slip.receipt
+    directory = slip.file.rpartition("/")[0]
+    yield from _scans(receipt, receipt.scan, directory, folder)
+    if receipt.lines and receipt.for_ is not None:
+        yield from _pieces_exist(receipt, receipt.for_, pieces)
+    for line in receipt.bought:
+        purpose = slip.purpose(line)
+        if not purpose.kind and not purpose.shares:
+            yield line.problem(
+                "for-whom",
+                "it is not said what this was for",
+                "add `for:` with a piece's folder, `shelf` or a kind of expense, as `for: supplies`",
+            )
+        elif line.for_ is not None:
+            yield from _pieces_exist(line, purpose, pieces)
+        if slip.is_found(line) and not purpose.shares:
+            yield line.problem(
+                "found-for-whom",
+                "`as: found` buys pieces, and this is for none",
+                "add `for: folder`, or `for: {folder-a: 1, folder-b: 1}`",
+                "as",
+            )
+
+
+def _files_of(filed: PieceFile, folder: ShopFolder) -> Iterator[Problem]:
+    directory = f"pieces/{filed.folder}"
+    piece = filed.piece
+    if piece.found is not None:
+        yield from _scans(piece.found, piece.found.scan, directory, folder)
+    for step in piece.log:
+        yield from _scans(step, step.photos, directory, folder, key="photos")
+    for photo in piece.photos:
+        fault = folder.fault_of(photo.file, directory)
+        if fault is not None:
+            yield photo.problem("no-such-file", *fault, "file")
+
+
+def _order_of(piece: Piece, found_by_receipt: bool) -> Iterator[Problem]:
+    """How the piece came and went, and that nothing happened before it could."""
+    ways = [way for way in (piece.found, piece.customer or None) if way]
+    if len(ways) == 2:
+        yield piece.problem(
+            "found-and-customer",
+            "a customer's own piece was not found by the shop",
+            "keep `customer: yes`, or `found:`",
+            "customer",
+        )
+    if not ways and not found_by_receipt:
+        yield piece.problem(
+            "how-it-came",
+            "it is not said how the piece came",
+            "add `found:` with `on`, `from` and `cost` (0 for a free find)",
+            warning=True,
+        )
+    endings = [
+        ending for ending in (piece.standing_sale, piece.kept, piece.given, piece.scrapped) if ending is not None
+    ]
+    for ending in endings[1:]:
+        yield ending.problem(
+            "ended-twice",
+            "the piece has already left the shop in another way",
+            "keep one of sold, kept, given and scrapped",
+        )
+    found_on = piece.found.on if piece.found else None
+    if found_on is not None:
+        for left in (*piece.sold, piece.kept, piece.given, piece.scrapped):
+            if left is not None:
+                yield from _not_before(left, left.on, found_on, "it was found")
+        for step in piece.log:
+            if step.on.day < found_on:
+                yield step.problem(
+                    "before-it-was-found",
+                    f"the step is dated before the piece was found, on {found_on}",
+                    "check the date",
+                    "on",
+                    warning=True,
+                )
+    for earlier, later in zip(piece.sold, piece.sold[1:], strict=False):
+        if earlier.returned is None:
+            yield later.problem(
+                "sold-twice",
+                "the piece was sold before and has not come back",
+                "add `returned: {on: …, refund: …}` to the sale before this one",
+            )
+        else:
+            yield from _not_before(later, later.on, earlier.returned.on, "it came back")
+    came_back = max((sale.returned.on for sale in piece.sold if sale.returned), default=None)
+    if came_back is not None:
+        for gone in (piece.kept, piece.given, piece.scrapped):
+            if gone is not None:
+                yield from _not_before(gone, gone.on, came_back, "it came back")
+    for asked, then in zip(piece.asking, piece.asking[1:], strict=False):
+        yield from _not_before(then, then.on, asked.on, "the price above it")
+
+
+def _not_before(record: Record, day: date, earliest: date, what: str) -> Iterator[Problem]:
+    if day < earliest:
+        yield record.problem(
+            "dates-run-backwards", f"this is dated before {what}, on {earliest}", "check both dates", "on"
+        )
+
+
+def _sales_of(piece: Piece, facts: Facts) -> Iterator[Problem]:
+    for deposit in piece.deposits:
+        if deposit.back is not None:
+            yield from _not_before(deposit.back, deposit.back.on, deposit.on, "the deposit was paid")
+    for sale in piece.sold:
+        yield from _outlet(sale, facts)
+        deposits = deposits_of(piece, sale)
+        paid = sum((deposit.amount for deposit in deposits), ZERO) + sum(
+            (payment.amount for payment in sale.payments), ZERO
+        )
+        if (sale.payments and paid != sale.charged) or paid > sale.charged:
+            together = "payments and deposits" if deposits else "payments"
+            says = f"the {together} come to {paid}, and price, delivery and sales tax to {sale.charged}"
+            yield sale.problem("payments-disagree", says, "check the payments against the price", "payments")
+        for refund in sale.refunds:
+            yield from _not_before(refund, refund.on, sale.on, "the sale")
+        if sum((refund.refund for refund in sale.refunds), ZERO) > sale.charged:
+            last = sale.refunds[-1]
+            yield last.problem(
+                "refund-too-large",
+                f"more is given back than the {sale.charged} that was paid",
+                "check the refund",
+                "refund",
+            )
+    if piece.sold and piece.deposits:
+        for deposit in piece.deposits:
+            if deposit.back is None and not any(deposit in deposits_of(piece, sale) for sale in piece.sold):
+                yield deposit.problem(
+                    "dates-run-backwards",
+                    "the deposit is dated after the sale",
+                    "write it among the sale's `payments`",
+                    "on",
+                )
+
+
+def deposits_of(piece: Piece, sale: Sale) -> list[Deposit]:
+    """The deposits that went into a sale: kept, paid by its day, and not before the piece last came back."""
+    before = piece.sold[: piece.sold.index(sale)]
+    since = max((earlier.returned.on for earlier in before if earlier.returned), default=date.min)
+    return [d for d in piece.deposits if d.back is None and since <= d.on <= sale.on]
+
+
+def _outlet(sale: Sale, facts: Facts) -> Iterator[Problem]:
+    if sale.at is not None and folded(sale.at) not in facts.shop.outlets:
+        known = list(facts.shop.outlets)
+        write = write_instead(
+            sale.at, known, f"write {choices(known)}" if known else "add it to `outlets:` in shop.yaml"
+        )
+        yield sale.problem("no-such-outlet", f"`{sale.at[:60]}` is no outlet of shop.yaml", write, "at")
+
+
+def _opening(facts: Facts) -> Iterator[Problem]:
+    """Opening stock was there before anything that is logged."""
+    first = min(days_logged(facts), default=None)
+    for _, content in facts.receipts:
+        for lot in content.opening:
+            if first is not None and lot.on > first:
+                yield lot.problem(
+                    "dates-run-backwards",
+                    f"opening stock is dated after {first}, when the log begins",
+                    "date it no later than that day",
+                    "on",
+                )
+
+
+def days_logged(facts: Facts) -> Iterator[date]:
+    """The days of everything that is logged but opening stock."""
+    for slip in facts.slips():
+        yield slip.receipt.on
+    for filed in facts.pieces:
+        piece = filed.piece
+        yield from (came.on for came in (piece.found,) if came)
+        yield from (gone.on for gone in (piece.kept, piece.given, piece.scrapped) if gone)
+        yield from (step.on.day for step in piece.log)
+        yield from (trip.on for trip in piece.trips)
+        yield from (asked.on for asked in piece.asking)
+        yield from (offer.on for offer in piece.offers)
+        for deposit in piece.deposits:
+            yield deposit.on
+            yield from (back.on for back in (deposit.back,) if back)
+        for sale in piece.sold:
+            yield sale.on
+            yield from (payment.on for payment in sale.payments)
+            yield from (refund.on for refund in sale.refunds)
+    yield from (tool.on for tool in facts.tools)
+    yield from (trip.on for trip in facts.trips)
+    for _, content in facts.receipts:
+        yield from (counted.on for counted in content.counts)
+        yield from (income.on for income in content.income)

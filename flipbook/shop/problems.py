@@ -1,0 +1,135 @@
+"""A mistake in a file is a value: where it stands, what is wrong, and what to write instead."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+SHOWN_OF_A_LINE = 100
+
+
+class Place(NamedTuple):
+    """A span of one line of a file of the shop.
+
+    `file` is relative to the shop's folder with forward slashes; `line` and `column` count from 1, and
+    `end` is the column after the span. A line of 0 means the file as a whole.
+    """
+
+    file: str
+    line: int = 0
+    column: int = 0
+    end: int = 0
+
+    def __str__(self) -> str:
+        """As `path:line`, the form that a ledger row's source has."""
+        return f"{self.file}:{self.line}" if self.line else self.file
+
+
+class Name(str):
+    """A step to a key itself, of a mapping whose keys are names, and not to its value."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Something that stops the books, or (a warning) something that the maker should look at.
+
+    `name` is short and stable; `says` stands alone as a headline; `label` is set beside the mark under
+    the fault; only `help` gives advice. `key` narrows the mark to that key of the mapping at `place`.
+    """
+
+    name: str
+    place: Place
+    says: str
+    label: str = ""
+    help: str = ""
+    key: tuple[str | int, ...] = ()
+    warning: bool = False
+
+    def as_data(self) -> dict[str, object]:
+        """The problem for a program: plain words and numbers."""
+        return {
+            "name": self.name,
+            "severity": "warning" if self.warning else "error",
+            "file": self.place.file,
+            "line": self.place.line,
+            "column": self.place.column,
+            "end": self.place.end,
+            "says": self.says,
+            "label": self.label,
+            "help": self.help,
+        }
+
+
+def in_order(problems: Iterable[Problem]) -> list[Problem]:
+    """By file, then line, then column, each told once."""
+    return sorted(
+        dict.fromkeys(problems), key=lambda p: (p.place.file, p.place.line, p.place.column, p.warning, p.name)
+    )
+
+
+# The line breaks of YAML 1.1, which the C parser counts; YAML 1.2 knows the first three.
+_BREAKS = re.compile("\r\n|[\r\n\x85\u2028\u2029]")
+
+
+def lines_of(text: str) -> list[str]:
+    """The lines of a file as the YAML parser counts them."""
+    return _BREAKS.split(text)
+
+
+def framed(problem: Problem, lines: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """The lines that show a problem, each with its role: error, warning, place, bar, mark or help."""
+    kind = "warning" if problem.warning else "error"
+    place = problem.place
+    yield kind, f"{kind}: {problem.says} ({problem.name})"
+    if not 1 <= place.line <= len(lines):
+        yield "place", f"  --> {place.file}"
+        if problem.label:
+            yield "mark", f"   = {visible(problem.label)}"
+    else:
+        number = str(place.line)
+        gutter = " " * (len(number) + 1)
+        shown, before, under = _window(lines[place.line - 1], place.column, place.end)
+        yield "place", f"{gutter[:-1]} --> {place.file}:{place.line}:{place.column}"
+        yield "bar", f"{gutter}|"
+        yield "line", f"{number} | {shown}"
+        yield "mark", f"{gutter}| {' ' * before}{'^' * under} {visible(problem.label)}".rstrip()
+    if problem.help:
+        yield "help", f"   = help: {visible(problem.help)}"
+
+
+def frame_text(problem: Problem, lines_in: Callable[[str], Sequence[str]]) -> str:
+    """The whole frame as plain text; `lines_in` gives the lines of a file of the shop."""
+    return "\n".join(text for _, text in framed(problem, lines_in(problem.place.file)))
+
+
+def _window(line: str, column: int, end: int) -> tuple[str, int, int]:
+    """The part of a line to show, how many cells stand before the fault, and how many it is wide."""
+    start, stop = column - 1, max(end - 1, column)
+    first = 0
+    if stop > SHOWN_OF_A_LINE:
+        first = max(0, min(start - 20, len(line) - SHOWN_OF_A_LINE))
+    last = first + SHOWN_OF_A_LINE
+    lead = "…" if first else ""
+    tail = "…" if last < len(line) else ""
+    shown = lead + visible(line[first:last]) + tail
+    before = len(lead) + _cells(visible(line[first:start]))
+    under = max(1, _cells(visible(line[start : min(stop, last)])))
+    return shown, before, under
+
+
+def visible(text: str) -> str:
+    """`text` with nothing in it that moves the cursor, turns the reading direction or breaks the line."""
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(
+        " " if c == "\t" else "·" if unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp", "Cs", "Co") else c
+        for c in text
+    )
+
+
+def _cells(text: str) -> int:
+    """How many terminal cells a text takes."""
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)

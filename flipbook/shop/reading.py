@@ -1,0 +1,199 @@
+"""From a shop's folder to its facts, or to every problem of every file at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import TypeVar
+
+from pydantic import ValidationError
+
+from flipbook.shop.checking import check
+from flipbook.shop.composing import Block, Items, Node, Scalar, compose, place_of
+from flipbook.shop.facts import Facts, PieceFile
+from flipbook.shop.fields import Reading
+from flipbook.shop.folder import ShopFolder
+from flipbook.shop.problems import Name, Place, Problem, in_order, lines_of
+from flipbook.shop.records.base import Record, name_of_key, problems_of
+from flipbook.shop.records.piece import Piece
+from flipbook.shop.records.receipts import ReceiptFile
+from flipbook.shop.records.setup import ProductFile, Shop, ToolFile, TripFile
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True, slots=True)
+class ShopRead:
+    """What reading a shop gave: facts, unless a problem stands in their way, and all problems in order."""
+
+    facts: Facts | None
+    problems: list[Problem]
+
+
+def read_shop(root: Path, tick: Callable[[int, int], None] = lambda done, of: None) -> ShopRead:
+    """Read and check every file of the shop at `root`; `tick` is told how many pieces of how many are read."""
+    folder = ShopFolder(root)
+    reader = _Reader(folder)
+    shop = reader.file("shop.yaml", Shop)
+    reader.currency = shop.currency if shop else None
+    products = reader.maybe("products.yaml", ProductFile, "products")
+    tools = reader.maybe("tools.yaml", ToolFile, "tools")
+    trips = reader.maybe("trips.yaml", TripFile, "trips")
+    receipts = [
+        (file, reader.file(file, ReceiptFile, "receipts", may_be_empty=True)) for file in folder.receipt_files()
+    ]
+    folders, odd = folder.piece_folders()
+    reader.problems += [*odd, *folder.strays()]
+    pieces = []
+    for number, name in enumerate(folders, 1):
+        file = f"pieces/{name}/piece.yaml"
+        piece = reader.file(file, Piece)
+        if piece is not None:
+            pieces.append(PieceFile(folder=name, file=file, piece=piece, pictures=folder.pictures_of(name)))
+        tick(number, len(folders))
+    facts = Facts(
+        shop=shop or Shop.unwritten("shop.yaml", shop="", currency="USD"),
+        products=products.products if products else {},
+        tools=tools.tools if tools else (),
+        trips=trips.trips if trips else (),
+        receipts=tuple((file, content) for file, content in receipts if content is not None),
+        pieces=tuple(pieces),
+    )
+    whole = shop is not None and not reader.broken
+    # References into a file that could not be read would be named as wrong; they are looked at when it is mended.
+    found = list(check(facts, folder)) if whole else []
+    problems = in_order([*reader.problems, *pinned(found, folder)])
+    good = whole and all(problem.warning for problem in problems)
+    return ShopRead(facts if good else None, problems)
+
+
+class _Reader:
+    """Reads files into records and gathers their problems."""
+
+    def __init__(self, folder: ShopFolder) -> None:
+        self.folder = folder
+        self.currency: str | None = None
+        self.problems: list[Problem] = []
+        self.broken = False
+
+    def maybe(self, file: str, record: type[R], key: str) -> R | None:
+        """The record of a file that need not be there."""
+        return self.file(file, record, key, may_be_empty=True) if self.folder.exists(file) else None
+
+    def file(self, file: str, record: type[R], key: str = "", *, may_be_empty: bool = False) -> R | None:
+        """The record of a file; a bare list stands for the mapping with the one key `key`."""
+        data = self.folder.read(file)
+        node = data if isinstance(data, Problem) else compose(file, data)
+        if isinstance(node, Problem):
+            self._refuse([node])
+            return None
+        if node is None:
+            if may_be_empty:
+                return None
+            first = next(iter(record.keys.values()))
+            self._refuse(
+                [
+                    Problem(
+                        name="empty-file",
+                        place=Place(file),
+                        says="the file is empty",
+                        help=f"start it with a line `{first}: …`",
+                    )
+                ]
+            )
+            return None
+        if key and isinstance(node, Items):
+            node = _under(key, node)
+        reading = Reading(file, self.currency)
+        try:
+            content = record.model_validate(node, context=reading)
+        except ValidationError as fault:
+            self._refuse([*reading.problems, *problems_of(fault)], node)
+            return None
+        if reading.problems:
+            self._refuse(reading.problems, node)
+            return None
+        return content
+
+    def _refuse(self, problems: list[Problem], node: Node | None = None) -> None:
+        self.broken = True
+        self.problems += [_pin(problem, node) if node else problem for problem in problems]
+
+
+def _under(key: str, items: Items) -> Block:
+    block = Block(items.start)
+    block.end = items.end
+    block.pairs.append((Scalar(key, items.start, items.start, True), items))
+    return block
+
+
+def pinned(problems: list[Problem], folder: ShopFolder) -> list[Problem]:
+    """The problems with each mark narrowed to the key that is at fault; the file is composed again for that."""
+
+    @cache
+    def tree(file: str) -> Node | None:
+        data = folder.read(file)
+        node = None if isinstance(data, Problem) else compose(file, data)
+        return None if isinstance(node, Problem) else node
+
+    return [
+        _pin(problem, node) if problem.key and (node := tree(problem.place.file)) else problem for problem in problems
+    ]
+
+
+def pinned_in(root: Path, problems: list[Problem]) -> list[Problem]:
+    """As `pinned`, for problems that the sums of a shop at `root` met."""
+    return pinned(problems, ShopFolder(root))
+
+
+def _pin(problem: Problem, tree: Node) -> Problem:
+    if not problem.key:
+        return problem
+    node = _standing_at(tree, problem.place)
+    for step in problem.key:
+        inner = _step_into(node, step)
+        if inner is None:
+            break
+        node = inner
+    place = place_of(problem.place.file, node) if node is not None else problem.place
+    return replace(problem, place=place, key=())
+
+
+def _standing_at(tree: Node, place: Place) -> Node | None:
+    """The outermost mapping that starts at a place."""
+    waiting: list[Node] = [tree]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, Block):
+            if (node.start.line + 1, node.start.column + 1) == (place.line, place.column):
+                return node
+            waiting += [value for _, value in node.pairs]
+        elif isinstance(node, Items):
+            waiting += node.items
+    return None
+
+
+def _step_into(node: Node | None, step: str | int | Name) -> Node | None:
+    if isinstance(node, Block):
+        for key, value in node.pairs:
+            if isinstance(step, Name) and key.text.strip() == step:
+                return key
+            if step == name_of_key(key.text):
+                return value
+    if isinstance(node, Items) and isinstance(step, int) and step < len(node.items):
+        return node.items[step]
+    return None
+
+
+def source_lines(root: Path) -> Callable[[str], list[str]]:
+    """A reader of the lines of a shop's files, for showing problems in their place."""
+    folder = ShopFolder(root)
+
+    @cache
+    def lines(file: str) -> list[str]:
+        data = folder.read(file)
+        return [] if isinstance(data, Problem) else lines_of(data.decode("utf-8-sig", "replace"))
+
+    return lines

@@ -1,0 +1,325 @@
+"""Receipts: what was bought, from whom, for what, and the scan that shows it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any, Self
+
+from pydantic import Field, ValidationInfo, model_validator
+
+from flipbook.measures.amounts import EACH, Amount
+from flipbook.measures.numerals import read_number
+from flipbook.measures.rounding import ZERO
+from flipbook.measures.unreadable import Unreadable
+from flipbook.shop.composing import Block, Scalar, place_of
+from flipbook.shop.fields import (
+    AmountText,
+    Count,
+    Day,
+    Left,
+    Many,
+    MaybeWords,
+    Money,
+    OneOrMany,
+    Read,
+    Words,
+    one_of,
+    reading_of,
+    refused,
+    unreadable,
+    wrong_kind,
+)
+from flipbook.shop.nearest import folded
+from flipbook.shop.problems import Problem
+from flipbook.shop.records.base import Record, duplicates
+
+SHELF = "shelf"
+EXPENSE_KINDS = (
+    "supplies", "rent", "insurance", "advertising", "selling-fees", "card-fees", "delivery", "repairs",
+    "office", "phone", "software", "licences", "professional", "training", "travel", "utilities",
+    "contract-labour", "bank", "vehicle", "other", "sales-tax",
+)  # fmt: skip
+
+
+def kind_named(text: str) -> str | None:
+    """The expense kind, or `shelf`, that a text names, case and spacing folded; else None."""
+    word = re.sub(r"[ _]", "-", folded(text))
+    return word if word == SHELF or word in EXPENSE_KINDS else None
+
+
+@dataclass(frozen=True, slots=True)
+class Purpose:
+    """What a line was bought for: a kind (the shelf, an expense), or pieces in shares."""
+
+    kind: str = ""
+    shares: tuple[tuple[str, Fraction], ...] = ()
+
+    @property
+    def is_shelf(self) -> bool:
+        return self.kind == SHELF
+
+
+def _purpose(node: Any, info: ValidationInfo) -> Purpose:
+    reading = reading_of(info)
+    if node.__class__ is Scalar:
+        text = node.text.strip()
+        kind = kind_named(text)
+        return Purpose(kind=kind) if kind else Purpose(shares=((text, Fraction(1)),))
+    if node.__class__ is not Block or not node.pairs:
+        raise refused(
+            wrong_kind(
+                reading.file,
+                node,
+                "a piece's folder, `shelf` or a kind",
+                "write `for: shelf` or `for: {folder-a: 2, folder-b: 1}`",
+            )
+        )
+    reading.problems.extend(duplicates(reading.file, node, str.strip))
+    shares = []
+    for key, value in node.pairs:
+        if value.__class__ is not Scalar:
+            raise refused(
+                wrong_kind(reading.file, value, "a number", "write each piece's share, as `{folder-a: 2, folder-b: 1}`")
+            )
+        if kind_named(key.text):
+            says = f"`{key.text}` is a kind, and shares are of pieces"
+            raise refused(
+                Problem(
+                    name="share-of-a-kind",
+                    place=place_of(reading.file, key),
+                    says=says,
+                    help="give the kind a line of its own",
+                )
+            )
+        try:
+            shares.append((key.text.strip(), read_number(value.text)))
+        except Unreadable as fault:
+            raise refused(unreadable(reading.file, value, fault, "share")) from None
+    return Purpose(shares=tuple(shares))
+
+
+_SHARES = {"type": "object", "additionalProperties": {"type": ["string", "number"]}}
+PurposeText = Annotated[Purpose, Read(_purpose, {"anyOf": [{"type": "string"}, _SHARES]})]
+Found = Annotated[str, one_of("as", "found")]
+
+
+class Stocked(Record):
+    """The keys that say how much of a product was had: so many containers of a size."""
+
+    size: AmountText | None = Field(None, description="how much one of them holds")
+    count: Count | None = Field(None, description="how many there were")
+    container: Words | None = Field(None, description="the word for what it comes in: can, tube, roll")
+
+    @property
+    def container_size(self) -> Amount:
+        """How much one container holds; a size left out is one each."""
+        return self.size or Amount(Fraction(1), EACH)
+
+    @property
+    def amount(self) -> Amount:
+        """How much there was in all: count x size."""
+        return self.container_size.times(self.count or 1)
+
+
+class Bought(Stocked):
+    """The keys that say what one line bought; a line has these, and so has a flat receipt."""
+
+    what: Words | None = Field(None, description="what was bought, as the shelf and the log call it")
+    cost: Money | None = Field(None, description="what the line cost; or count and each")
+    each: Money | None = Field(None, description="what one of them cost")
+    for_: PurposeText | None = Field(None, alias="for", description="a piece, shelf, or a kind of expense")
+    as_: Found | None = Field(None, alias="as", description="found, when the line buys the pieces themselves")
+    got_back: Money | None = Field(None, description="money that the seller gave back, in place of cost")
+
+    @property
+    def price(self) -> Decimal:
+        """What the line cost before tax, shipping and discount."""
+        if self.cost is not None:
+            return self.cost
+        return self.each * self.count if self.each is not None and self.count is not None else ZERO
+
+    def faults(self) -> list[Problem]:
+        """What is wrong between the keys of the line."""
+        if self.got_back is not None:
+            both = [key for key in ("cost", "each") if getattr(self, key) is not None]
+            return [
+                self.problem("cost-and-back", "money is both paid and got back here", f"take `{key}` out", key)
+                for key in both
+            ]
+        if self.cost is None and self.each is None:
+            return [
+                self.problem(
+                    "no-cost", "the line does not say what it cost", "add `cost: …`, or `count: …` and `each: …`"
+                )
+            ]
+        if self.each is not None and self.count is None:
+            return [self.problem("no-count", "`each` wants a `count` beside it", "add `count: …`", "each")]
+        if (
+            self.cost is not None
+            and self.each is not None
+            and self.count is not None
+            and self.cost != self.each * self.count
+        ):
+            says = f"{self.count} at {self.each} come to {self.each * self.count}, and cost says {self.cost}"
+            return [self.problem("cost-disagrees", says, "keep `cost`, or `count` and `each`", "cost")]
+        return []
+
+
+class Line(Bought):
+    """One line of a receipt."""
+
+    what: Words = Field(description="what was bought, as the shelf and the log call it")
+
+    @model_validator(mode="after")
+    def _agrees(self, info: ValidationInfo) -> Self:
+        reading_of(info).problems.extend(self.faults())
+        if self.got_back is not None:
+            says = "money back from a seller is a receipt of its own"
+            reading_of(info).problems.append(
+                self.problem("back-on-a-line", says, "write it flat: on, from, what, for, got back", "got_back")
+            )
+        return self
+
+
+class Receipt(Bought):
+    """A receipt: lines and their total, or one line written flat."""
+
+    on: Day = Field(description="the day it was paid")
+    from_: Words = Field(alias="from", description="who was paid")
+    scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="the scan, or a list of scans, beside this file"
+    )
+    lines: Annotated[tuple[Line, ...], Many] = Field((), description="what was bought")
+    discount: Money = Field(ZERO, description="taken off the whole receipt")
+    tax: Money = Field(ZERO, description="sales tax paid")
+    shipping: Money = Field(ZERO, description="delivery paid")
+    total: Money | None = Field(None, description="what was paid; must agree with the lines")
+    paid_with: MaybeWords = Field("", description="card, cash, ...")
+    private: MaybeWords = Field("", description="a note that is never published")
+
+    @property
+    def bought(self) -> tuple[Bought, ...]:
+        """The lines, however they were written."""
+        return self.lines or (self,)
+
+    @property
+    def paid(self) -> Decimal:
+        """What was paid in all: sum(lines) - discount + tax + shipping."""
+        return sum((line.price for line in self.bought), ZERO) - self.discount + self.tax + self.shipping
+
+    @property
+    def is_money_back(self) -> bool:
+        return self.got_back is not None
+
+    @model_validator(mode="after")
+    def _agrees(self, info: ValidationInfo) -> Self:
+        reading_of(info).problems.extend(self._faults())
+        return self
+
+    def _faults(self) -> list[Problem]:
+        flat = [
+            key
+            for key in ("what", "cost", "count", "each", "size", "container", "got_back")
+            if getattr(self, key) is not None
+        ]
+        found: list[Problem] = []
+        if self.lines:
+            for key in flat:
+                shown = key.replace("_", " ")
+                found.append(
+                    self.problem(
+                        "flat-and-lines",
+                        f"`{shown}` belongs on a line when there are `lines`",
+                        f"move `{shown}` into a line",
+                        key,
+                    )
+                )
+            if self.total is None:
+                found.append(
+                    self.problem(
+                        "no-total",
+                        "a receipt with lines says its total",
+                        f"add `total: {self.paid}` if that is what the slip says",
+                    )
+                )
+        elif self.what is None:
+            found.append(
+                self.problem(
+                    "nothing-bought",
+                    "the receipt does not say what was bought",
+                    "add `what: …` and `cost: …`, or `lines:`",
+                )
+            )
+        else:
+            found += self.faults()
+        if self.is_money_back:
+            for key in ("discount", "tax", "shipping"):
+                if getattr(self, key):
+                    found.append(
+                        self.problem(
+                            "cost-and-back",
+                            f"`{key}` has no place beside `got back`",
+                            "write the whole sum that came back",
+                            key,
+                        )
+                    )
+            return found
+        if self.paid < 0:
+            found.append(
+                self.problem("discount-too-large", f"the discount leaves {self.paid}", "check the discount", "discount")
+            )
+        elif self.total is not None and self.total != self.paid:
+            off = self.total - self.paid
+            says = f"the lines come to {self.paid}, and the total says {self.total}"
+            found.append(
+                self.problem(
+                    "total-disagrees",
+                    says,
+                    "check the lines, discount, tax and shipping against the slip",
+                    "total",
+                    label=f"{abs(off)} too {'much' if off > 0 else 'little'}",
+                )
+            )
+        return found
+
+
+class Counted(Record):
+    """What was found on the shelf of one product on one day."""
+
+    on: Day
+    what: Words
+    left: Left
+    private: MaybeWords = ""
+
+
+class OpeningLot(Stocked):
+    """Stock that was owned before the log began."""
+
+    on: Day
+    what: Words
+    cost: Money
+    private: MaybeWords = ""
+
+
+class Income(Record):
+    """Money in that is no sale of a piece of the shop's."""
+
+    on: Day
+    from_: MaybeWords = Field("", alias="from")
+    what: Words
+    amount: Money
+    for_: PurposeText = Field(Purpose(kind="other"), alias="for")
+    scan: Annotated[tuple[Words, ...], OneOrMany] = ()
+    private: MaybeWords = ""
+
+
+class ReceiptFile(Record):
+    """A file of `receipts/`: receipts, counts, opening stock and other income."""
+
+    receipts: Annotated[tuple[Receipt, ...], Many] = ()
+    counts: Annotated[tuple[Counted, ...], Many] = ()
+    opening: Annotated[tuple[OpeningLot, ...], Many] = ()
+    income: Annotated[tuple[Income, ...], Many] = ()
