@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 
 from flipbook.books.driving import Driven
 from flipbook.books.landed import FOUND, MATERIAL, LandedPart
@@ -32,7 +33,7 @@ class Cost:
     place: Place
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class CostSheet:
     """All the sums of one piece."""
 
@@ -52,7 +53,7 @@ class CostSheet:
         """What the piece cost under one of `found`, `material` and `shelf`."""
         return sum((cost.amount for cost in self.costs if cost.column == column), ZERO)
 
-    @property
+    @cached_property
     def cost(self) -> Decimal:
         """All that was laid out on the piece; never the maker's own hours."""
         return sum((cost.amount for cost in self.costs), ZERO)
@@ -61,7 +62,7 @@ class CostSheet:
         """What had been laid out on the piece at the end of `day`."""
         return sum((cost.amount for cost in self.costs if cost.day <= day), ZERO)
 
-    @property
+    @cached_property
     def minutes(self) -> Fraction:
         return sum((step.took for step in self.filed.piece.log if step.took is not None), Fraction(0))
 
@@ -69,12 +70,12 @@ class CostSheet:
     def hours(self) -> Fraction:
         return self.minutes / 60
 
-    @property
+    @cached_property
     def takings(self) -> Decimal:
         """Payments received, less sales tax collected and refunds (without their sales-tax part)."""
         return sum((r.income for r in self.received), ZERO) - sum((g.income for g in self.given_back), ZERO)
 
-    @property
+    @cached_property
     def fees(self) -> Decimal:
         return sum((sale.fees for sale in self.sales), ZERO)
 

@@ -36,14 +36,17 @@ class Row:
 
 
 def ledger_rows(facts: Facts, parts: Iterable[LandedPart], sheets: Iterable[CostSheet]) -> list[Row]:
-    """All rows, by day, then file, then place in the file."""
+    """All rows, by day, then file, then as the day went: found, bought, sold, given back, fees; then by place."""
     rows = [_bought(part) for part in parts]
     for sheet in sheets:
         rows += _piece(sheet)
     rows += _tools(facts)
     rows += _income(facts)
     moved = [row for row in rows if row.money_in or row.money_out]
-    return sorted(moved, key=lambda row: (row.day, row.place))
+    return sorted(moved, key=lambda row: (row.day, row.place.file, _TURN.get(row.kind, 1), row.place))
+
+
+_TURN = {"found": 0, "sale": 2, "delivery": 2, "sales-tax": 2, "refund": 3, "selling-fees": 4}
 
 
 def _bought(part: LandedPart) -> Row:

@@ -16,7 +16,7 @@ from fractions import Fraction
 from flipbook.books.landed import LandedPart
 from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.numerals import write_number
-from flipbook.measures.rounding import ZERO, half_up
+from flipbook.measures.rounding import ZERO, from_steps, half_up, half_up_ratio, to_steps
 from flipbook.shop.facts import Facts
 from flipbook.shop.nearest import choices, folded, nearest
 from flipbook.shop.problems import Place, Problem
@@ -38,20 +38,21 @@ class Lot:
     place: Place
     is_opening: bool = False
     taken: Fraction = Fraction(0)
+    spent: Decimal = ZERO
+    """What `taken` cost: landed x taken / amount, half up to the cent."""
 
     @property
     def left(self) -> Fraction:
         return self.amount - self.taken
 
-    def value_of(self, amount: Fraction) -> Fraction:
-        """What the first `amount` of the lot cost, exactly."""
-        return Fraction(self.landed) * amount / self.amount
-
     def take(self, amount: Fraction) -> Decimal:
-        """Take `amount` and say what it cost, to the cent."""
-        before = half_up(self.value_of(self.taken))
+        """Take `amount` and say what it cost: the running total after it less the one before."""
         self.taken += amount
-        return half_up(self.value_of(self.taken)) - before
+        top, bottom = self.taken.numerator * self.amount.denominator, self.taken.denominator * self.amount.numerator
+        spent = from_steps(half_up_ratio(to_steps(self.landed) * top, bottom))
+        cost = spent - self.spent
+        self.spent = spent
+        return cost
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,10 +109,11 @@ class ProductShelf:
         cost = ZERO
         while amount:
             lot = self.lots[self.oldest]
-            part = min(lot.left, amount)
-            cost += lot.take(part) if part else ZERO
+            left = lot.left
+            part = min(left, amount)
+            cost += lot.take(part)
             amount -= part
-            if not lot.left:
+            if part == left:
                 self.oldest += 1
         return cost
 

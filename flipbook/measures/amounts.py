@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from flipbook.measures.numerals import NUMBER, number_value, write_decimal, write_number
@@ -107,6 +108,7 @@ def unit_named(words: str) -> Unit | None:
     return UNIT_WORDS.get(" ".join(words.split()))
 
 
+@lru_cache(maxsize=4096)
 def read_amount(text: str, *, zero: bool = False) -> Amount:
     """The amount that `text` states: `4 fl oz`, `1 1/2 cup`, `2 sheets`.
 

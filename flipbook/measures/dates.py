@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date, time
+from functools import lru_cache
 from typing import NamedTuple
 
 from flipbook.measures.unreadable import Unreadable, shown
@@ -23,6 +24,7 @@ _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct",
 _FORM = "write the year first, as `2026-02-14`"
 
 
+@lru_cache(maxsize=4096)
 def read_when(text: str) -> When:
     """The day that `text` names, and its time of day when given.
 

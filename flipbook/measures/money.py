@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from functools import lru_cache
 
 from flipbook.measures.unreadable import Unreadable, shown
 
@@ -21,6 +22,7 @@ _PLAIN = re.compile(r"(?:0|[1-9][0-9]{0,8}|[1-9][0-9]{0,2}(?:,[0-9]{3})+)(?:\.[0
 _CENTS = Decimal("0.01")
 
 
+@lru_cache(maxsize=4096)
 def read_money(text: str, currency: str | None = "USD") -> Decimal:
     """The sum that `text` states, to the cent: `40`, `40.5`, `$40.00`, `1,240.00`.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from flipbook.measures.rounding import half_up
 from flipbook.measures.unreadable import Unreadable, shown
@@ -14,6 +15,7 @@ _NUMBER = re.compile(NUMBER)
 _MIXED = re.compile(r"(?:([0-9]+)[ -]+)?([0-9]+)/([0-9]+)")
 
 
+@lru_cache(maxsize=4096)
 def read_number(text: str, *, zero: bool = False) -> Fraction:
     """The exact value of `text`; nothing, or less, is refused unless `zero` allows nothing.
 

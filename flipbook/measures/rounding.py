@@ -16,14 +16,18 @@ def half_up(value: Fraction | Decimal | int, places: int = CENTS) -> Decimal:
     (Decimal('6.05'), Decimal('-6.05'), Decimal('1'))
     """
     top, bottom = value.as_integer_ratio()
-    top *= 10**places
+    return from_steps(half_up_ratio(top * 10**places, bottom), places)
+
+
+def half_up_ratio(top: int, bottom: int) -> int:
+    """The whole number nearest to `top` / `bottom`, a half going away from zero; `bottom` is over 0."""
     whole = (2 * abs(top) + bottom) // (2 * bottom)
-    return from_steps(-whole if top < 0 else whole, places)
+    return -whole if top < 0 else whole
 
 
 def from_steps(steps: int, places: int = CENTS) -> Decimal:
     """The decimal that is `steps` units of the last of `places` decimals: 1234 cents are 12.34."""
-    return Decimal((int(steps < 0), tuple(map(int, str(abs(steps)))), -places))
+    return Decimal(steps).scaleb(-places)
 
 
 def to_steps(value: Decimal, places: int = CENTS) -> int:

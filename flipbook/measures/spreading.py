@@ -17,6 +17,8 @@ def spread(total: Decimal, weights: Sequence[Fraction | Decimal | int]) -> tuple
     tie to the earlier. The shares always sum to `total`. When all weights are nothing the shares
     are equal. Raises ValueError for a negative total or weight, or when there are no weights.
     """
+    if len(weights) == 1 and weights[0] >= 0 and total >= 0:
+        return (total,)
     ratios = [weight.as_integer_ratio() for weight in weights]
     if not ratios or any(top < 0 for top, _ in ratios) or total < 0:
         raise ValueError("only a sum that is not negative is spread, over weights that are not negative")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from flipbook.measures.numerals import NUMBER, number_value, write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
@@ -21,6 +22,7 @@ TIME_TAKEN = rf"{_PART}(?: *{_PART}){{0,2}}"
 _SPELL = re.compile(TIME_TAKEN)
 
 
+@lru_cache(maxsize=4096)
 def read_time_taken(text: str) -> Fraction:
     """Exact minutes; a day is 24 hours.
 

@@ -8,7 +8,7 @@ from flipbook.books.footing import Proof
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.measures.money import show_money, write_money
 from flipbook.measures.rounding import ZERO
-from flipbook.pages.rendering import renderer, shipped_file
+from flipbook.pages.rendering import parts_of, renderer, shipped_file
 from flipbook.pages.tables import NUMBER, TAX_NOTE, Table, tables_of
 from flipbook.pages.writing import Output
 
@@ -20,11 +20,10 @@ def write_books(books: Books, output: Output) -> None:
     """Make everything in the private folder."""
     tables = tables_of(books)
     shop_name = books.facts.shop.shop
-    render = renderer("books/table.html")
     for table in tables:
         output.write(f"{BOOKS}/{table.name}.csv", table.as_csv())
-        page = render(shop_name=shop_name, table=table, totals=_totals(table))
-        output.write(f"{BOOKS}/{table.name}.html", page.encode())
+        page = parts_of("books/table.html", shop_name=shop_name, table=table, totals=_totals(table))
+        output.write_parts(f"{BOOKS}/{table.name}.html", page)
     output.write(f"{BOOKS}/index.html", _index(books, {table.name: table for table in tables}).encode())
     for name in ("style.css", "sort.js"):
         output.write(f"{BOOKS}/{name}", shipped_file(f"books/{name}"))

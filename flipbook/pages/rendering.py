@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -29,6 +29,13 @@ def environment() -> Environment:
 def renderer(name: str) -> Render:
     """The function that renders the template `name` with the variables it is given."""
     return environment().get_template(name).render
+
+
+def parts_of(name: str, **variables: object) -> Iterator[str]:
+    """The template `name`, rendered a part at a time."""
+    stream = environment().get_template(name).stream(**variables)
+    stream.enable_buffering(500)
+    return stream
 
 
 def shipped_file(name: str) -> bytes:

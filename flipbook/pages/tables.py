@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -42,24 +44,24 @@ class Table:
 
     def as_csv(self) -> bytes:
         """RFC 4180: UTF-8, a header row, commas, CRLF; no text cell is a formula to a spreadsheet."""
-        lines = [",".join(column.name for column in self.columns)]
-        holds_text = [column.holds == TEXT for column in self.columns]
+        texts = [place for place, column in enumerate(self.columns) if column.holds == TEXT]
+        stream = io.StringIO(newline="")
+        writer = csv.writer(stream, lineterminator="\r\n")
+        writer.writerow([column.name for column in self.columns])
         for row in self.rows:
-            lines.append(
-                ",".join(_quoted(_inert(cell) if text else cell) for cell, text in zip(row, holds_text, strict=True))
-            )
-        return ("\r\n".join(lines) + "\r\n").encode()
+            if any(row[place].startswith(_FORMULA) for place in texts):
+                writer.writerow([_inert(cell) if place in texts else cell for place, cell in enumerate(row)])
+            else:
+                writer.writerow(row)
+        return stream.getvalue().encode()
+
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def _inert(cell: str) -> str:
     """A text that starts as a formula does, with an apostrophe before it."""
-    return f"'{cell}" if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell
-
-
-def _quoted(cell: str) -> str:
-    if any(sign in cell for sign in ',"\r\n'):
-        return '"' + cell.replace('"', '""') + '"'
-    return cell
+    return f"'{cell}" if cell.startswith(_FORMULA) else cell
 
 
 def tables_of(books: Books) -> list[Table]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from collections.abc import Iterable
 from pathlib import Path
 from threading import Lock
 
@@ -20,7 +21,7 @@ class Output:
     def __init__(self, out: Path) -> None:
         self.out = out
         self._aside = out / f".making-{os.getpid()}"
-        self._written: set[str] = set()
+        self._aside_of: dict[str, str] = {}
         self._kept: set[str] = set()
         self._lock = Lock()
         self._before = self._manifest()
@@ -38,11 +39,20 @@ class Output:
 
     def write(self, file: str, data: bytes) -> None:
         """Make `file`, a path below the output folder with forward slashes."""
-        path = self._aside / file
+        with self._room_for(file).open("wb") as stream:
+            stream.write(data)
+
+    def write_parts(self, file: str, parts: Iterable[str]) -> None:
+        """Make `file` from texts as they come, so that a long page is never held whole."""
+        with self._room_for(file).open("w", encoding="utf-8", newline="\n") as stream:
+            stream.writelines(parts)
+
+    def _room_for(self, file: str) -> Path:
+        """Where `file` is made aside: numbered in one folder, which is quicker than a tree of them."""
         with self._lock:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            self._written.add(file)
-        path.write_bytes(data)
+            if not self._aside_of:
+                self._aside.mkdir(parents=True, exist_ok=True)
+            return self._aside / self._aside_of.setdefault(file, str(len(self._aside_of)))
 
     def keep(self, file: str) -> None:
         """Let a file of an earlier compile stand."""
@@ -53,27 +63,33 @@ class Output:
         """The names in `folder` that an earlier compile made and that start with `start`."""
         return [name for name in self._before_by_folder.get(folder, ()) if name.startswith(start)]
 
+    def _made(self) -> set[str]:
+        return self._kept.union(self._aside_of)
+
     def count(self, folder: str, ending: str) -> int:
         """How many files below `folder` with that ending there are now."""
-        return sum(file.startswith(f"{folder}/") and file.endswith(ending) for file in self._written | self._kept)
+        return sum(file.startswith(f"{folder}/") and file.endswith(ending) for file in self._made())
 
     def publish(self) -> None:
         """Move everything into place, then take away what an earlier compile made and this one did not."""
-        for file in sorted(self._written):
-            place = self.out / file
-            if not place.parent.is_dir():
-                place.parent.mkdir(parents=True)
-            os.replace(self._aside / file, place)
-        made = self._written | self._kept
+        made = self._made()
+        # Until all is in place the manifest names old and new, so that a kill here leaves nothing unknown behind.
+        self._put_manifest(made | self._before)
+        for folder in {file.rpartition("/")[0] for file in self._aside_of}:
+            (self.out / folder).mkdir(parents=True, exist_ok=True)
+        for file, aside in sorted(self._aside_of.items()):
+            os.replace(f"{self._aside}/{aside}", f"{self.out}/{file}")
         for file in sorted(self._before - made):
             stale = self.out / file
             stale.unlink(missing_ok=True)
             _remove_empty(stale.parent, self.out)
-        manifest = self._aside / MANIFEST
-        manifest.parent.mkdir(parents=True, exist_ok=True)
-        manifest.write_text("".join(f"{file}\n" for file in sorted(made)), "utf-8")
-        os.replace(manifest, self.out / MANIFEST)
+        self._put_manifest(made)
         self.discard()
+
+    def _put_manifest(self, files: set[str]) -> None:
+        aside = self._aside / MANIFEST
+        aside.write_text("".join(f"{file}\n" for file in sorted(files)), "utf-8")
+        os.replace(aside, self.out / MANIFEST)
 
     def discard(self) -> None:
         """Take away what was made aside, by this compile or by one that was killed."""

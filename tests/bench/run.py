@@ -1,0 +1,127 @@
+"""How fast a shop compiles, as ratios to a floor measured in the same run.
+
+The floor is the work that cannot be left out: composing the same YAML with ruamel.yaml's C composer,
+rendering the same pages with jinja2 from records that are ready, and writing them, in one process.
+
+    python tests/bench/run.py                    2,000 pieces against the floor
+    python tests/bench/run.py --growth           and what a piece costs in a shop of 500 and of 4,000
+    python tests/bench/run.py --at-most 2.0      end with 1 when the first compile is over that ratio
+"""
+
+from __future__ import annotations
+
+import argparse
+import gc
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from statistics import median
+
+from made_shop import make_shop
+from ruamel.yaml.cyaml import CSafeLoader
+
+from flipbook.compile import compile_shop
+from flipbook.pages import books as private_pages
+from flipbook.pages import portfolio as public_pages
+from flipbook.pages.rendering import parts_of, renderer
+
+Rendered = tuple[Callable[..., str], dict[str, object]]
+
+
+def compiled(root: Path, out: Path) -> tuple[float, float]:
+    """Seconds and MiB of one first compile, in a process of its own, its start and imports included."""
+    code = f"""
+import resource, sys, time
+started = time.perf_counter()
+from flipbook.cli import main
+ended = main(["compile", {str(root)!r}, "--out", {str(out)!r}])
+print(ended, time.perf_counter() - started, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, file=sys.stderr)
+"""
+    told = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stderr
+    status, seconds, memory = told.splitlines()[-1].split()
+    assert status == "0", told
+    return float(seconds), float(memory)
+
+
+def renders_of(root: Path, out: Path) -> list[Rendered]:
+    """Every page's template and its ready records, caught on their way through a compile."""
+    caught: list[Rendered] = []
+
+    def catching(name: str) -> Callable[..., str]:
+        render = renderer(name)
+
+        def caught_render(**variables: object) -> str:
+            caught.append((render, variables))
+            return render(**variables)
+
+        return caught_render
+
+    def catching_parts(name: str, **variables: object) -> Iterator[str]:
+        caught.append((renderer(name), variables))
+        return parts_of(name, **variables)
+
+    private_pages.renderer = public_pages.renderer = catching
+    private_pages.parts_of = catching_parts
+    try:
+        compile_shop(root, out)
+    finally:
+        private_pages.renderer = public_pages.renderer = renderer
+        private_pages.parts_of = parts_of
+    return caught
+
+
+def floor(root: Path, renders: list[Rendered], out: Path) -> float:
+    """Seconds of the work that cannot be left out."""
+    files = [*(root / "pieces").glob("*/piece.yaml"), *(root / "receipts").glob("*.yaml"), root / "shop.yaml"]
+    out.mkdir()
+    gc.collect()
+    gc.disable()
+    started = time.perf_counter()
+    for file in files:
+        CSafeLoader(file.read_text(encoding="utf-8")).get_single_node()
+    for number, (render, variables) in enumerate(renders):
+        (out / f"{number}.html").write_bytes(render(**variables).encode())
+    seconds = time.perf_counter() - started
+    gc.enable()
+    return seconds
+
+
+def main() -> int:
+    words = argparse.ArgumentParser(description="Compile an invented shop and hold the time against the floor.")
+    words.add_argument("--pieces", type=int, default=2000)
+    words.add_argument("--runs", type=int, default=3)
+    words.add_argument("--growth", action="store_true")
+    words.add_argument("--at-most", type=float)
+    arguments = words.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder)
+        make_shop(home / "shop", arguments.pieces)
+        renders = renders_of(home / "shop", home / "warm")
+        ratios, seconds, peak = [], [], 0.0
+        for run in range(arguments.runs):
+            took, memory = compiled(home / "shop", home / f"out-{run}")
+            least = floor(home / "shop", renders, home / f"floor-{run}")
+            ratios.append(took / least)
+            seconds.append(took)
+            peak = max(peak, memory)
+            print(f"first compile {took:6.2f} s, floor {least:6.2f} s, ratio {took / least:.2f}")
+        print(
+            f"{arguments.pieces} pieces: first compile {median(ratios):.2f} x the floor (median), peak memory {peak:.0f} MiB"
+        )
+        if arguments.growth:
+            each = {}
+            for pieces in (500, 4000):
+                make_shop(home / f"shop-{pieces}", pieces)
+                each[pieces] = (
+                    median(compiled(home / f"shop-{pieces}", home / f"grown-{pieces}-{n}")[0] for n in range(3))
+                    / pieces
+                )
+            print(f"growth: a piece of 4,000 costs {each[4000] / each[500]:.2f} x a piece of 500")
+    return 1 if arguments.at_most is not None and median(ratios) > arguments.at_most else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
