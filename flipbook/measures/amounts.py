@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
@@ -66,14 +67,19 @@ _SPELLINGS: Final = {
     "litre": "l", "litres": "l", "liter": "l", "liters": "l",
     "ozs": "oz", "lbs": "lb", "pound": "lb", "pounds": "lb", "gram": "g", "grams": "g", "kgs": "kg",
     "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "yard": "yd", "yards": "yd", "yds": "yd",
-    "sq feet": "sq ft", "sq inches": "sq in", "sheets": "sheet",
+    "fluid ounce": "fl oz", "fluid ounces": "fl oz", "gal": "gallon", "qt": "quart", "pt": "pint",
+    "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
+    "ounce": "oz", "ounces": "oz", "kilogram": "kg", "kilograms": "kg",
+    "metre": "m", "metres": "m", "meter": "m", "meters": "m",
+    "sq foot": "sq ft", "sq feet": "sq ft", "sq inch": "sq in", "sq inches": "sq in",
+    "square foot": "sq ft", "square feet": "sq ft", "square inch": "sq in", "square inches": "sq in",
+    "sq metre": "sq m", "sq metres": "sq m", "square metre": "sq m", "square metres": "sq m", "sheets": "sheet",
 }  # fmt: skip
 UNIT_WORDS: Final = {**UNITS, **{spelling: UNITS[name] for spelling, name in _SPELLINGS.items()}}
 
 _WORDS = "|".join(re.escape(word).replace(r"\ ", " +") for word in sorted(UNIT_WORDS, key=len, reverse=True))
 AMOUNT: Final = rf"({NUMBER}) *({_WORDS})(?![\w'-])"
-_AMOUNT = re.compile(AMOUNT)
-_UNIT = re.compile(rf"({_WORDS})(?![\w'-])")
+_AMOUNT = re.compile(AMOUNT, re.IGNORECASE)
 _KNOWN = "fl oz, cup, pint, quart, gallon, ml, l, oz, lb, g, kg, in, ft, yd, mm, cm, m, sq ft, sq in, sq m, sheet, each"
 
 
@@ -105,7 +111,7 @@ class Amount:
 
 def unit_named(words: str) -> Unit | None:
     """The unit of that name or spelling, or None."""
-    return UNIT_WORDS.get(" ".join(words.split()))
+    return UNIT_WORDS.get(" ".join(words.lower().split()))
 
 
 @lru_cache(maxsize=4096)
@@ -153,10 +159,12 @@ def _refusal(body: str) -> Unreadable:
     unit = body[number.end() :]
     if not unit:
         return Unreadable(f"`{body}` has no unit", f"write it with one, as `{body} fl oz` or `{body} each`")
-    return Unreadable(f"`{shown(unit)}` is not a unit", f"write one of {_KNOWN}", (number.end(), len(body)))
+    near = get_close_matches(unit.lower()[:20], UNIT_WORDS, n=1, cutoff=0.75)
+    write = f"write `{number[1]} {UNIT_WORDS[near[0]]}`" if near else f"write one of {_KNOWN}"
+    return Unreadable(f"`{shown(unit)}` is not a unit", write, (number.end(), len(body)))
 
 
-_COVERS = re.compile(rf"{AMOUNT} +per +(?:({NUMBER}) *)?({_WORDS})")
+_COVERS = re.compile(rf"{AMOUNT} +per +(?:({NUMBER}) *)?({_WORDS})", re.IGNORECASE)
 
 
 def read_coverage(text: str) -> tuple[Amount, Amount]:
@@ -166,8 +174,8 @@ def read_coverage(text: str) -> tuple[Amount, Amount]:
     """
     found = _COVERS.fullmatch(text.strip())
     if found is not None:
-        area = Amount(number_value(found[1]), UNIT_WORDS[" ".join(found[2].split())])
-        product = Amount(number_value(found[3] or "1"), UNIT_WORDS[" ".join(found[4].split())])
-        if area.unit.dimension == "area" and area.number and product.number:
+        area = Amount(number_value(found[1]), UNIT_WORDS[" ".join(found[2].lower().split())])
+        product = Amount(number_value(found[3] or "1"), UNIT_WORDS[" ".join(found[4].lower().split())])
+        if area.unit.dimension == "area" != product.unit.dimension and area.number and product.number:
             return area, product
     raise Unreadable(f"`{shown(text.strip())}` is not a coverage", "write it as `75 sq ft per pint`")

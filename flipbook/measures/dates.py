@@ -57,6 +57,9 @@ def _clock(text: str, at: int) -> time:
 
 def _right_form(text: str) -> str:
     """What to write for a day in another form: one answer where there is one, else both."""
+    stamp = re.fullmatch(rf"({DAY})[T ]+({CLOCK})(?::[0-9]{{2}})?(?:\.[0-9]+)?Z?", text)
+    if stamp is not None:
+        return f"write `{stamp[1]} {stamp[2]}`"
     groups = re.findall(r"[0-9]+|[a-z]+", text.lower())
     months = [_MONTHS.index(word[:3]) + 1 for word in groups if word[:3] in _MONTHS]
     numbers = [int(word) for word in groups if word.isdigit() and len(word) <= 4]
@@ -66,14 +69,19 @@ def _right_form(text: str) -> str:
         candidates = [(year, months[0], day)]
     elif len(numbers) == 3 and len(groups) == 3:
         first, second, third = numbers
-        year_last = [(third, first, second), (third, second, first)]
-        candidates = [(first, second, third)] if first > 31 else year_last
+        year_first, year_last = [(first, second, third)], [(third, first, second), (third, second, first)]
+        candidates = year_first if first > 31 else year_last
+        if third <= 31 and first <= 31 and "-" in text:
+            candidates = [*year_first, *year_last]
     right = []
     for year, month, day in candidates:
+        whole_year = year + 2000 if year < 100 else year
         try:
-            right.append(date(year + 2000 if year < 100 else year, month, day).isoformat())
+            form = date(whole_year, month, day).isoformat()
         except ValueError:
             continue
+        if 1900 <= whole_year <= 2100:
+            right.append(form)
     if not right:
         return _FORM
     return "write " + " or ".join(f"`{form}`" for form in dict.fromkeys(right))

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flipbook.measures.money import read_money
+from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.unreadable import Unreadable, shown
 
@@ -34,7 +35,10 @@ def read_percentage(text: str) -> Fraction:
     found = _PERCENT.fullmatch(text.strip())
     if found is None:
         bare = re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", text.strip())
-        write = f"write `{text.strip()}%`" if bare else "write it as `12%` or `2.9%`"
+        write = "write it as `12%` or `2.9%`"
+        if bare and len(bare[0]) <= 9:
+            shares = [bare[0]] if Fraction(bare[0]) >= 1 else [bare[0], write_decimal(Fraction(bare[0]) * 100)]
+            write = "write " + " or ".join(f"`{share}%`" for share in shares)
         raise Unreadable(f"`{shown(text.strip())}` is not a percentage", write)
     return Fraction(found[1]) / 100
 
@@ -46,11 +50,22 @@ def read_fee(text: str, currency: str | None = "USD") -> Fee:
     """
     body = text.strip()
     share, plus, fixed = body.partition("+")
+    if plus and fixed.strip().endswith("%"):
+        raise Unreadable("the percentage comes first", f"write `{shown(fixed.strip())} + {shown(share.strip())}`")
     if plus:
-        return Fee(read_percentage(share), read_money(fixed, currency))
+        try:
+            return Fee(read_percentage(share), read_money(fixed, currency))
+        except Unreadable as fault:
+            if fault.span is None:
+                raise
+            start = len(share) + 1 + len(fixed) - len(fixed.lstrip())
+            raise Unreadable(fault.says, fault.write, (fault.span[0] + start, fault.span[1] + start)) from None
     if body.endswith("%"):
         return Fee(read_percentage(body))
     try:
         return Fee(fixed=read_money(body, currency))
-    except Unreadable:
-        raise Unreadable(f"`{shown(body)}` is not a fee", "write it as `12%`, `0.40` or `2.9% + 0.30`") from None
+    except Unreadable as fault:
+        if re.search("[0-9]", body):
+            raise
+        says = f"`{shown(body)}` is not a fee"
+        raise Unreadable(says, "write it as `12%`, `0.40` or `2.9% + 0.30`", fault.span) from None

@@ -12,14 +12,14 @@ from flipbook.measures.rounding import half_up
 from flipbook.measures.unreadable import Unreadable, shown
 
 _UNITS = {
-    "in": INCH, "inch": INCH, "inches": INCH, '"': INCH, "″": INCH, "”": INCH,
-    "ft": INCH * 12, "foot": INCH * 12, "feet": INCH * 12, "'": INCH * 12, "′": INCH * 12, "’": INCH * 12,
+    "in": INCH, "inch": INCH, "inches": INCH, "in.": INCH, '"': INCH, "″": INCH, "”": INCH, "''": INCH,
+    "ft": INCH * 12, "ft.": INCH * 12, "foot": INCH * 12, "feet": INCH * 12, "'": INCH * 12, "′": INCH * 12, "’": INCH * 12,
     "yd": UNITS["yd"].size, "mm": UNITS["mm"].size, "cm": UNITS["cm"].size, "m": UNITS["m"].size,
 }  # fmt: skip
-_FOOT = r"(?:ft|foot|feet|['′’])"
-_INCH = r"(?:inches|inch|in|[\"″”])"
+_FOOT = r"(?:ft\.?|foot|feet|['′’])"
+_INCH = r"(?:inches|inch|in\.?|''|[\"″”])"
 _ONE = re.compile(rf"({NUMBER}) *({'|'.join(sorted(map(re.escape, _UNITS), key=len, reverse=True))})")
-_FEET = re.compile(rf"({NUMBER}) *{_FOOT} *({NUMBER}) *{_INCH}")
+_FEET = re.compile(rf"({NUMBER}) *{_FOOT}(?: *| *- *)({NUMBER}) *{_INCH}")
 _FORMS = "write it with a unit, as `30 1/2 in`, `2 ft 6 in` or `77.5 cm`"
 
 
@@ -52,8 +52,8 @@ def read_length(text: str) -> Fraction:
     return length
 
 
-_BETWEEN = re.compile(r" *[x×X] *")
-_LETTER = re.compile(r"(.*?)\s*([WDHwdh])\b\s*(.*)", re.DOTALL)
+_BETWEEN = re.compile(r" *(?:[x×X]|\bby\b) *")
+_LETTER = re.compile(r"(?<![a-z])[wdh](?![a-z])", re.IGNORECASE)
 _SIZE = "write width, depth and height, as `34 x 19 x 30 1/2 in` or `34 W x 19 D x 30 1/2 H in`"
 
 
@@ -62,19 +62,18 @@ def read_size(text: str) -> Size:
 
     Raises Unreadable.
     """
-    parts = _BETWEEN.split(text.strip())
+    parts = _BETWEEN.split(shown(text.strip(), 100))
     if len(parts) != 3:
         raise Unreadable(f"a size is three numbers, and this is {len(parts)}", _SIZE)
     letters, measures = [], []
     for part in parts:
-        found = _LETTER.fullmatch(part)
-        letters.append(found[2].upper() if found else "")
-        measures.append(f"{found[1]} {found[3]}".strip() if found else part)
+        letters.append("".join(_LETTER.findall(part)).upper())
+        measures.append(" ".join(_LETTER.sub(" ", part).split()))
     if any(letters) and sorted(letters) != ["D", "H", "W"]:
         raise Unreadable("the letters of a size are W, D and H, once each", _SIZE)
     last = _ONE.fullmatch(measures[2])
-    if last is not None:
-        measures = [f"{m} {last[2]}" if re.fullmatch(NUMBER, m) else m for m in measures[:2]] + measures[2:]
+    if last is not None and all(re.fullmatch(NUMBER, m) for m in measures[:2]):
+        measures = [f"{m} {last[2]}" for m in measures[:2]] + measures[2:]
     try:
         lengths = [read_length(measure) for measure in measures]
     except Unreadable as fault:

@@ -53,7 +53,7 @@ def _refusal(body: str) -> Unreadable:
         return Unreadable("there is no sum here", "write one, as `40` or `40.00`")
     if plain[0] in "-−(":
         return Unreadable("a sum is not negative here", "write it without a minus; money back has a key of its own")
-    if re.fullmatch(r"[0-9]{1,3}(?:\.[0-9]{3})*,[0-9]{1,2}", plain):
+    if re.fullmatch(r"(?:[0-9]+|[0-9]{1,3}(?:\.[0-9]{3})*),[0-9]{1,2}", plain):
         english = plain.replace(".", "").replace(",", ".")
         return Unreadable("the comma stands where the point goes", f"write `{english}`")
     if re.fullmatch(r"[0-9,]+\.[0-9]{3,}", plain):
@@ -66,20 +66,22 @@ def _refusal(body: str) -> Unreadable:
         return Unreadable("nothing follows the point", f"write `{plain[:-1]}`")
     if re.fullmatch(r"[0-9]{10,}(?:\.[0-9]+)?", plain):
         return Unreadable("that is over 10,000,000", "check the figure; no sum here may be greater")
-    if "_" in plain or re.fullmatch(r"[0-9]+(?:,[0-9]*)+(?:\.[0-9]*)?", plain):
-        return Unreadable("the thousands are not marked as `1,240.00`", "write `1240.00` or `1,240.00`")
+    if re.fullmatch(r"[0-9]+(?:[,_][0-9]+)+(?:\.[0-9]{1,2})?", plain):
+        return Unreadable("the thousands are not marked as in `1,240.00`", f"write `{re.sub('[,_]', '', plain)}`")
     if re.fullmatch(r"[0-9.]+[eE][+-]?[0-9]+", plain):
         return Unreadable("a sum has no exponent", "write all its digits, as `1200.00`")
     if plain.lower().strip("+.") in ("nan", "inf", "infinity"):
         return Unreadable(f"`{plain}` is no sum", "write digits, as `40.00`")
     if re.search(r"[^\x00-\x7f]", plain) and any(c.isdigit() and not c.isascii() for c in plain):
         return Unreadable("a sum is written with the digits 0 to 9", "write it as `40.00`")
-    return Unreadable(f"`{shown(body)}` is not a sum of money", "write it as `40`, `40.50` or `1,240.00`")
+    alone = re.fullmatch(r"[A-Za-z ]*([0-9]+(?:\.[0-9]{1,2})?)[A-Za-z $£€₹₪₺¥]*", body)
+    write = f"write `{alone[1]}`" if alone else "write it as `40`, `40.50` or `1,240.00`"
+    return Unreadable(f"`{shown(body)}` is not a sum of money", write)
 
 
 def write_money(value: Decimal) -> str:
     """`value` with two decimals, no sign and no thousands mark; less than nothing has a minus."""
-    return f"{value:.2f}"
+    return f"{value + 0:.2f}"  # adding nothing takes the minus off a nothing
 
 
 def show_money(value: Decimal, currency: str) -> str:

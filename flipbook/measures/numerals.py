@@ -10,9 +10,9 @@ from flipbook.measures.rounding import half_up
 from flipbook.measures.unreadable import Unreadable, shown
 
 # Nine digits are past any amount in a workshop and keep every sum small.
-NUMBER = r"(?:[0-9]{1,9}(?:[ -]+[0-9]{1,6}/[0-9]{1,6})|[0-9]{1,9}/[0-9]{1,6}|[0-9]{1,9}(?:\.[0-9]{1,9})?)(?![0-9/.,])"
+NUMBER = r"(?:[0-9]{1,9}(?: +|-)[0-9]{1,6}/[0-9]{1,6}|[0-9]{1,9}/[0-9]{1,6}|[0-9]{1,9}(?:\.[0-9]{1,9})?)(?![0-9/.,])"
 _NUMBER = re.compile(NUMBER)
-_MIXED = re.compile(r"(?:([0-9]+)[ -]+)?([0-9]+)/([0-9]+)")
+_MIXED = re.compile(r"(?:([0-9]+)(?: +|-))?([0-9]+)/([0-9]+)")
 
 
 @lru_cache(maxsize=4096)
@@ -33,7 +33,7 @@ def read_number(text: str, *, zero: bool = False) -> Fraction:
 def number_value(text: str) -> Fraction:
     """The value of a text that NUMBER has matched.
 
-    Raises Unreadable for a fraction over 0.
+    Raises Unreadable for a fraction over 0, and for one of one or more beside a whole number.
     """
     mixed = _MIXED.fullmatch(text)
     if mixed is None:
@@ -41,7 +41,10 @@ def number_value(text: str) -> Fraction:
     whole, top, bottom = mixed.groups()
     if int(bottom) == 0:
         raise Unreadable("a fraction over 0 has no value", "write it as `1/2` or `0.5`")
-    return int(whole or 0) + Fraction(int(top), int(bottom))
+    fraction = Fraction(int(top), int(bottom))
+    if whole and fraction >= 1:
+        raise Unreadable("the fraction beside the whole number is one or more", f"write `{int(whole) + fraction}`")
+    return int(whole or 0) + fraction
 
 
 def write_number(value: Fraction, *, places: int = 4) -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import Context, Decimal
 from fractions import Fraction
 
 CENTS = 2
 ZERO = Decimal("0.00")
+_WIDE = Context(prec=10_000)
 
 
 def half_up(value: Fraction | Decimal | int, places: int = CENTS) -> Decimal:
@@ -27,13 +28,13 @@ def half_up_ratio(top: int, bottom: int) -> int:
 
 def from_steps(steps: int, places: int = CENTS) -> Decimal:
     """The decimal that is `steps` units of the last of `places` decimals: 1234 cents are 12.34."""
-    return Decimal(steps).scaleb(-places)
+    return Decimal(steps).scaleb(-places, _WIDE)
 
 
 def to_steps(value: Decimal, places: int = CENTS) -> int:
     """How many units of the last of `places` decimals `value` is; it must hold no finer digit."""
-    steps = value.scaleb(places)
-    whole = int(steps)
-    if whole != steps:
+    top, bottom = value.as_integer_ratio()
+    whole, rest = divmod(top * int(10**places), bottom)
+    if rest:
         raise ValueError(f"{value} is finer than {places} decimals")
     return whole

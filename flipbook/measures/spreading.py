@@ -18,7 +18,7 @@ def spread(total: Decimal, weights: Sequence[Fraction | Decimal | int]) -> tuple
     are equal. Raises ValueError for a negative total or weight, or when there are no weights.
     """
     if len(weights) == 1 and weights[0] >= 0 and total >= 0:
-        return (total,)
+        return (from_steps(to_steps(total)),)
     ratios = [weight.as_integer_ratio() for weight in weights]
     if not ratios or any(top < 0 for top, _ in ratios) or total < 0:
         raise ValueError("only a sum that is not negative is spread, over weights that are not negative")

@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from flipbook.measures.numerals import NUMBER, number_value, write_decimal
+from flipbook.measures.rounding import half_up
 from flipbook.measures.unreadable import Unreadable, shown
 
 _MINUTES = {
@@ -15,11 +16,12 @@ _MINUTES = {
     "d": 1440, "day": 1440, "days": 1440,
 }  # fmt: skip
 _UNITS = "|".join(sorted(_MINUTES, key=len, reverse=True))
-_PART = rf"{NUMBER} *(?:{_UNITS})\b"
-_PARTS = re.compile(rf"({NUMBER}) *({_UNITS})\b *")
+_END = "(?![A-Za-z])"
+_PART = rf"{NUMBER} *(?:{_UNITS}){_END}"
+_PARTS = re.compile(rf"({NUMBER}) *({_UNITS}){_END} *", re.IGNORECASE)
 _CLOCK = re.compile(r"([0-9]{1,4}):([0-9]{2})")
 TIME_TAKEN = rf"{_PART}(?: *{_PART}){{0,2}}"
-_SPELL = re.compile(TIME_TAKEN)
+_SPELL = re.compile(TIME_TAKEN, re.IGNORECASE)
 
 
 @lru_cache(maxsize=4096)
@@ -51,7 +53,7 @@ def _sum_of_parts(body: str) -> Fraction:
     minutes = Fraction(0)
     before = None
     for number, unit in _PARTS.findall(body):
-        size = _MINUTES[unit]
+        size = _MINUTES[unit.lower()]
         if before is not None and size >= before:
             raise Unreadable("the parts of a time go from the greatest to the least", "write it as `1 h 15 min`")
         minutes += number_value(number) * size
@@ -60,7 +62,8 @@ def _sum_of_parts(body: str) -> Fraction:
 
 
 def write_time_taken(minutes: Fraction) -> str:
-    """Minutes for a reader: `40 min`, `1 h 15 min`, `2 d`."""
+    """Minutes, to the tenth, for a reader: `40 min`, `1 h 15 min`, `2 d`."""
+    minutes = Fraction(half_up(minutes, 1))
     if minutes >= 1440 and minutes % 1440 == 0:
         return f"{minutes // 1440} d"
     hours, rest = divmod(minutes, 60)

@@ -3,7 +3,7 @@
 "use strict";
 
 {
-  const collator = new Intl.Collator(document.documentElement.lang, { numeric: true, sensitivity: "base" });
+  const collator = new Intl.Collator(document.documentElement.lang, { numeric: true });
 
   /** The value of a cell's text: a number where the column holds figures, null where there is nothing. */
   const valueOf = (text, holdsNumbers) => {

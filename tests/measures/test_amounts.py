@@ -73,9 +73,17 @@ def test_every_unit_of_the_page_is_read_and_measures_what_it_should(dimension, n
         assert read_amount(f"3 {name}").unit.dimension == dimension
 
 
-@pytest.mark.parametrize("name", ["cup", "pint", "quart", "gallon", "sheet", "pound", "gram"])
-def test_plurals_are_read(name):
-    assert unit_named(f"{name}s") == unit_named(name) is not None
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [
+        ("cups", "cup"), ("pints", "pint"), ("quarts", "quart"), ("gallons", "gallon"), ("litres", "l"), ("liters", "l"),
+        ("fl ozs", "fl oz"), ("ozs", "oz"), ("lbs", "lb"), ("pounds", "lb"), ("grams", "g"), ("kgs", "kg"),
+        ("inches", "in"), ("feet", "ft"), ("yards", "yd"), ("sq feet", "sq ft"), ("sq inches", "sq in"),
+        ("sheets", "sheet"),
+    ],
+)  # fmt: skip
+def test_plurals_are_read(written, name):
+    assert unit_named(written) == UNITS[name]
 
 
 @pytest.mark.parametrize("written", ["2", "1/2", "0.5"])
@@ -85,9 +93,7 @@ def test_a_number_without_a_unit_is_refused_with_a_unit_to_add(written):
     assert refused.value.write == f"write it with one, as `{written} fl oz` or `{written} each`"
 
 
-@pytest.mark.parametrize(
-    ("written", "unit"), [("4 floz", "floz"), ("3 cl", "cl"), ("1 quart can", "quart can"), ("2 fl oz.", "fl oz.")]
-)
+@pytest.mark.parametrize(("written", "unit"), [("3 cl", "cl"), ("1 quart can", "quart can"), ("2 tins", "tins")])
 def test_an_unknown_unit_is_pointed_at_and_the_known_ones_are_named(written, unit):
     with pytest.raises(Unreadable) as refused:
         read_amount(written)
@@ -95,6 +101,32 @@ def test_an_unknown_unit_is_pointed_at_and_the_known_ones_are_named(written, uni
     assert written[start:end] == unit
     for name in UNITS:
         assert name in refused.value.write
+
+
+@pytest.mark.parametrize(
+    ("written", "unit", "right"),
+    [("4 floz", "floz", "4 fl oz"), ("2 fl oz.", "fl oz.", "2 fl oz"), ("1/2 gallen", "gallen", "1/2 gallon")],
+)
+def test_a_unit_misspelt_is_pointed_at_and_the_nearest_is_offered(written, unit, right):
+    with pytest.raises(Unreadable) as refused:
+        read_amount(written)
+    start, end = refused.value.span
+    assert (written[start:end], refused.value.write) == (unit, f"write `{right}`")
+
+
+@pytest.mark.parametrize(
+    ("written", "unit"),
+    [
+        ("250 mL", "ml"),
+        ("1 L", "l"),
+        ("4 Fl Oz", "fl oz"),
+        ("2 gal", "gallon"),
+        ("12 ounces", "oz"),
+        ("3 square feet", "sq ft"),
+    ],
+)
+def test_capitals_and_the_words_written_out_are_read(written, unit):
+    assert read_amount(written).unit == UNITS[unit]
 
 
 @pytest.mark.parametrize("written", ["", "-4 fl oz", "−4 fl oz"])

@@ -131,10 +131,13 @@ def test_the_hint_is_the_same_sum_in_the_right_form(written, right):
     assert read_money(right) == Decimal(right)
 
 
-def test_the_hint_for_bad_thousands_shows_both_right_forms():
+@pytest.mark.parametrize(
+    ("written", "right"), [("1_240.00", "1240.00"), ("40 USD", "40"), ("$ 40", "40"), ("40 $", "40")]
+)
+def test_signs_that_do_not_belong_are_taken_out_in_the_hint(written, right):
     with pytest.raises(Unreadable) as refused:
-        read_money("1_240.00")
-    assert refused.value.write == "write `1240.00` or `1,240.00`"
+        read_money(written)
+    assert refused.value.write == f"write `{right}`"
 
 
 @pytest.mark.parametrize("written", ["1_875.00", "1,8750", "18,75,000"])

@@ -93,8 +93,16 @@ def test_decimals_are_rounded_half_up_and_lose_their_idle_zeros(value, places, w
     assert write_decimal(value, places=places) == written
 
 
-@given(st.integers(0, 10**6), st.integers(0, 999_999), st.integers(1, 999_999))
-def test_a_whole_number_and_a_fraction_are_added(whole, top, bottom):
+@pytest.mark.parametrize(("written", "value"), [("30 5/4", "125/4"), ("1-3/2", "5/2"), ("2 8/8", "3")])
+def test_a_fraction_of_one_or_more_beside_a_whole_number_is_refused(written, value):
+    with pytest.raises(Unreadable) as refused:
+        read_number(written)
+    assert refused.value.write == f"write `{value}`"
+
+
+@given(st.integers(0, 10**6), st.integers(0, 999_998), st.integers(1, 999_999))
+def test_a_whole_number_and_a_fraction_are_added(whole, top, more):
+    bottom = min(top + more, 999_999)
     value = whole + Fraction(top, bottom)
     assert read_number(f"{whole} {top}/{bottom}", zero=True) == value
     assert read_number(f"{whole}-{top}/{bottom}", zero=True) == value
