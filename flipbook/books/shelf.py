@@ -82,14 +82,12 @@ class ProductShelf:
     """How much of it had arrived by that day; after all is taken, everything that was bought."""
     used: Fraction = Fraction(0)
     wasted: Fraction = Fraction(0)
+    left: Fraction = Fraction(0)
+    """bought - used - wasted"""
     value_in: Decimal = ZERO
     spent: Decimal = ZERO
     value_taken: Fraction = Fraction(0)
     """The exact value of all that was taken; kept under `average` only."""
-
-    @property
-    def left(self) -> Fraction:
-        return self.bought - self.used - self.wasted
 
     @property
     def value_left(self) -> Decimal:
@@ -100,6 +98,7 @@ class ProductShelf:
         while self.arrived < len(self.lots) and self.lots[self.arrived].day <= day:
             lot = self.lots[self.arrived]
             self.bought += lot.amount
+            self.left += lot.amount
             self.value_in += lot.landed
             self.arrived += 1
         return self.lots[self.oldest : self.arrived]
@@ -271,6 +270,7 @@ class _Stocker:
             return []
         cost = self._take(product, amount)
         product.used += amount
+        product.left -= amount
         return [
             Taking(
                 day=want.day, piece=want.folder, product=product.name, amount=amount, cost=cost, place=want.use.place
@@ -303,6 +303,7 @@ class _Stocker:
             return []
         cost = self._take(product, missing)
         product.wasted += missing
+        product.left -= missing
         return [Taking(day=counted.on, piece="", product=product.name, amount=missing, cost=cost, place=counted.spot)]
 
     def _take(self, product: ProductShelf, amount: Fraction) -> Decimal:

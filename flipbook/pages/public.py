@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from urllib.parse import quote
 
+from flipbook.measures.amounts import Amount
 from flipbook.measures.lengths import in_centimetres, in_inches
 from flipbook.measures.money import show_money
 from flipbook.measures.numerals import write_number
@@ -241,18 +242,27 @@ def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPictur
 
 
 def _main_first(pictures: Sequence[PublicPicture]) -> tuple[PublicPicture, ...]:
-    """`after` pictures, then the others as they came, `before` last."""
-    rank = {"after": 0, "before": 2}
+    """`after` pictures, then the others as they came, `before` last; it comes first while there is no `after`."""
+    is_done = any(picture.shows == "after" for picture in pictures)
+    rank = {"after": 0, "before": 2 if is_done else 0}
     return tuple(sorted(pictures, key=lambda p: rank.get(p.shows, 1)))
 
 
 def _products(steps: list[Step], facts: Facts) -> Iterator[PublicProduct]:
-    """Each product used, once, in the order of its last use, by the name that products.yaml or the log gives it."""
-    names = {folded(use.what): use.what for step in steps for use in step.uses()}
-    last_use = dict.fromkeys(reversed([folded(use.what) for step in steps for use in step.uses()]))
-    for name in reversed(last_use):
+    """Each product that went onto the piece, once, in the order of its last use.
+
+    What is only ever counted out, as rags by the piece and abrasives by the sheet, does not stay on it.
+    """
+    last_use: dict[str, str] = {}
+    for step in steps:
+        for use in step.uses():
+            if not (isinstance(use.taken, Amount) and use.taken.unit.dimension in ("count", "sheets")):
+                name = folded(use.what)
+                last_use.pop(name, None)
+                last_use[name] = use.what
+    for name, written in last_use.items():
         product = facts.products.get(name)
-        yield PublicProduct(name=names[name], type=product.type if product else "")
+        yield PublicProduct(name=written, type=product.type if product else "")
 
 
 def _size(filed: PieceFile, write: Callable[[Fraction], str], unit: str) -> str:

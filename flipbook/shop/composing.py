@@ -50,7 +50,7 @@ class Scalar:
     @property
     def is_empty(self) -> bool:
         """Nothing was written: `key:`, `key: ~` or `key: null`."""
-        return self.bare and self.text in _NOTHING
+        return self.bare and self.text in NOTHING
 
     def part(self, start: int, end: int) -> Scalar:
         """The characters from `start` to `end` of a text on one line, standing where they stand."""
@@ -67,7 +67,7 @@ class Scalar:
         return bool(self.start.line == self.end.line and width - len(self.text) in (0, 2))
 
 
-_NOTHING = frozenset(("", "~", "null", "Null", "NULL"))
+NOTHING = frozenset(("", "~", "null", "Null", "NULL"))
 
 
 class Block:
@@ -164,75 +164,75 @@ class _Composer:
         return top
 
     def tree(self, event: Any) -> Node:
-        """The node that starts at `event`, with all that is in it."""
-        top = self.node(event)
-        open_nodes: list[Block | Items] = [] if isinstance(top, Scalar) else [top]
+        """The node that starts at `event`, with all that is in it. The loop is the reader's hottest."""
+        top = self.scalar(event) if event.__class__ is ScalarEvent else self.collection(event)
+        if isinstance(top, Scalar):
+            return top
+        open_nodes: list[Block | Items] = [top]
         keys: list[Scalar | None] = [None]
-        next_event = self.next_event
-        while open_nodes:
+        next_event, here, key = self.next_event, open_nodes[0], keys[0]
+        while True:
             event = next_event()
             kind = event.__class__
-            here = open_nodes[-1]
-            if kind is MappingEndEvent or kind is SequenceEndEvent:
+            if kind is ScalarEvent:
+                if event.anchor is not None or event.tag is not None:
+                    raise self.refuse_property(event)
+                node: Node = Scalar(event.value, event.start_mark, event.end_mark, not event.style)
+            elif kind is MappingEndEvent or kind is SequenceEndEvent:
                 here.end = event.end_mark
                 open_nodes.pop()
-                keys.pop()
+                if not open_nodes:
+                    return top
+                here, key = open_nodes[-1], keys.pop()
                 continue
-            node = self.node(event)
+            else:
+                node = self.collection(event)
             if isinstance(here, Items):
                 here.items.append(node)
+            elif key is None:
+                key = self.key(node)
+                continue
             else:
-                key = keys[-1]
-                if key is None:
-                    keys[-1] = self.key(node)
-                    continue
                 here.pairs.append((key, node))
-                keys[-1] = None
-            if not isinstance(node, Scalar):
+                key = None
+            if kind is not ScalarEvent:
                 if len(open_nodes) >= DEEPEST:
-                    raise self.refuse(
-                        event, "too-deep", "lists and mappings stand too deep in one another", "write it flat"
-                    )
-                open_nodes.append(node)
-                keys.append(None)
-        return top
+                    says = "lists and mappings stand too deep in one another"
+                    raise self.refuse(event, "too-deep", says, "write it flat")
+                keys.append(key)
+                key = None
+                here = node  # type: ignore[assignment]
+                open_nodes.append(here)
 
-    def node(self, event: Any) -> Node:
-        kind = event.__class__
-        if kind is AliasEvent:
-            raise self.refuse(
-                event,
-                "alias",
-                "`*` takes over another value",
-                "write the value again, or in quotes if the text starts with *",
-            )
+    def scalar(self, event: Any) -> Scalar:
+        if event.anchor is not None or event.tag is not None:
+            raise self.refuse_property(event)
+        return Scalar(event.value, event.start_mark, event.end_mark, not event.style)
+
+    def collection(self, event: Any) -> Block | Items:
+        if event.__class__ is AliasEvent or event.anchor is not None or event.tag is not None:
+            raise self.refuse_property(event)
+        return Block(event.start_mark) if event.__class__ is MappingStartEvent else Items(event.start_mark)
+
+    def refuse_property(self, event: Any) -> _Refused:
+        """An alias, an anchor or a tag."""
+        if event.__class__ is AliasEvent:
+            write = "write the value again, or in quotes if the text starts with *"
+            return self.refuse(event, "alias", "`*` takes over another value", write)
         if event.anchor is not None:
-            raise self.refuse(
-                event,
-                "anchor",
-                "`&` names a value for use elsewhere",
-                "take it out, or use quotes if the text starts with &",
-            )
-        if event.tag is not None:
-            raise self.refuse(
-                event, "tag", "`!` gives a value a type", "take it out, or use quotes if the text starts with !"
-            )
-        if kind is ScalarEvent:
-            return Scalar(event.value, event.start_mark, event.end_mark, not event.style)
-        return Block(event.start_mark) if kind is MappingStartEvent else Items(event.start_mark)
+            write = "take it out, or use quotes if the text starts with &"
+            return self.refuse(event, "anchor", "`&` names a value for use elsewhere", write)
+        return self.refuse(
+            event, "tag", "`!` gives a value a type", "take it out, or use quotes if the text starts with !"
+        )
 
     def key(self, node: Node) -> Scalar:
         if not isinstance(node, Scalar):
-            raise self.refuse(
-                node,
-                "key",
-                f"a key is a word, and this is {type_of[node.__class__]}",
-                "use quotes if the text starts with [ or {",
-            )
+            says = f"a key is a word, and this is {type_of[node.__class__]}"
+            raise self.refuse(node, "key", says, "use quotes if the text starts with [ or {")
         if node.bare and node.text == "<<":
-            raise self.refuse(
-                node, "merge-key", "`<<` takes over the keys of another mapping", "write the keys out here"
-            )
+            says = "`<<` takes over the keys of another mapping"
+            raise self.refuse(node, "merge-key", says, "write the keys out here")
         return node
 
     def refuse(self, at: Any, name: str, says: str, write: str) -> _Refused:

@@ -7,7 +7,7 @@ from typing import Any, ClassVar, Self, cast
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, ValidationInfo, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
-from flipbook.shop.composing import Block, Node, Scalar, place_of
+from flipbook.shop.composing import NOTHING, Block, Node, Scalar, place_of
 from flipbook.shop.fields import Reading, reading_of, refused, wrong_kind
 from flipbook.shop.nearest import choices, write_instead
 from flipbook.shop.problems import Place, Problem
@@ -72,7 +72,7 @@ class Record(BaseModel):
                 reading.problems.append(_told_twice(reading.file, key))
             elif name not in cls.keys:
                 reading.problems.append(cls.unknown_key(key, value, reading))
-            elif value.__class__ is not Scalar or not value.is_empty:
+            elif value.__class__ is not Scalar or value.text not in NOTHING or not value.bare:
                 named[name] = value
         return named
 
