@@ -2,30 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from flipbook.books.rulebook import NotPublished, rule
+from flipbook.books.years import year_of
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts
-from flipbook.shop.problems import Place
+from flipbook.shop.problems import Place, Problem
 from flipbook.shop.records.setup import Trip
 
-Rate = Callable[[date], Decimal | None]
-"""What a business mile is reckoned at on a day, in the shop's currency; None where nothing is."""
-
-
-def no_rate(day: date) -> Decimal | None:
-    """The rate under `plain`: none."""
-    return None
+Shares = Sequence[tuple[str, Fraction]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Driven:
-    """A trip, or one piece's share of it; `piece` is empty for a trip of the shop's."""
+    """A trip, or one piece's share of it, at one rate; `piece` is empty for a trip of the shop's.
+
+    A trip that crosses the threshold between two rates is two of these.
+    """
 
     day: date
     piece: str
@@ -37,26 +37,58 @@ class Driven:
     place: Place
 
 
-def trips_driven(facts: Facts, rate_on: Rate) -> list[Driven]:
-    """Every trip, a shared one split between its pieces, by day and then place."""
-    driven = [
-        one
-        for filed in facts.pieces
-        for trip in filed.piece.trips
-        for one in _driven(trip, ((filed.folder, Fraction(1)),), rate_on)
+def trips_driven(facts: Facts, miles: tuple[str, ...], starts: tuple[int, int]) -> tuple[list[Driven], list[Problem]]:
+    """Every trip by day and then place, a shared one split between its pieces, and the days that no rate covers.
+
+    `miles` names the rules of the rate: none, one rate, or a rate, the rate past a threshold and the threshold.
+    """
+    whole = Fraction(1)
+    trips: list[tuple[Trip, Shares]] = [
+        (trip, ((filed.folder, whole),)) for filed in facts.pieces for trip in filed.piece.trips
     ]
-    for shared in facts.trips:
-        shares = shared.for_.shares if shared.for_ is not None else ()
-        driven += _driven(shared, shares or (("", Fraction(1)),), rate_on)
-    return sorted(driven, key=lambda d: (d.day, d.place))
+    trips += [(trip, (trip.for_.shares if trip.for_ else ()) or (("", whole),)) for trip in facts.trips]
+    trips.sort(key=lambda pair: (pair[0].on, pair[0].spot))
+    rates = _Rates(miles, starts)
+    driven: list[Driven] = []
+    problems = []
+    for trip, shares in trips:
+        try:
+            driven += _driven(trip, shares, rates)
+        except NotPublished as fault:
+            problems.append(trip.problem("no-figure", fault.says, fault.write, "on"))
+    return driven, problems
 
 
-def _driven(trip: Trip, shares: tuple[tuple[str, Fraction], ...], rate_on: Rate) -> Iterator[Driven]:
-    rate = rate_on(trip.on)
-    amount = half_up(trip.distance * Fraction(rate)) if rate is not None else ZERO
+class _Rates:
+    """The rate of each mile; past a threshold it counts the miles of each tax year, in order."""
+
+    def __init__(self, miles: tuple[str, ...], starts: tuple[int, int]) -> None:
+        self.rules = [rule(name) for name in miles]
+        self.starts = starts
+        self.driven: dict[int, Fraction] = defaultdict(Fraction)
+
+    def of(self, day: date, miles: Fraction) -> list[tuple[Fraction, Decimal | None]]:
+        """The miles of a trip, split by rate. Raises NotPublished."""
+        if not self.rules:
+            return [(miles, None)]
+        first = self.rules[0].on(day)
+        if len(self.rules) == 1:
+            return [(miles, first)]
+        year = year_of(day, self.starts).name
+        room = max(Fraction(0), Fraction(self.rules[2].on(day)) - self.driven[year])
+        self.driven[year] += miles
+        parts = [(min(miles, room), first), (max(Fraction(0), miles - room), self.rules[1].on(day))]
+        return [(part, rate) for part, rate in parts if part]
+
+
+def _driven(trip: Trip, shares: Shares, rates: _Rates) -> Iterator[Driven]:
+    parts = rates.of(trip.on, trip.distance)
+    exact = [part * Fraction(rate or 0) for part, rate in parts]
+    amounts = spread(half_up(sum(exact, Fraction(0))), exact) if any(exact) else [ZERO] * len(parts)
     whole = sum((share for _, share in shares), Fraction(0))
-    for (piece, share), part in zip(shares, spread(amount, [share for _, share in shares]), strict=True):
-        miles = trip.distance * share / whole
-        yield Driven(
-            day=trip.on, piece=piece, to=trip.to, why=trip.why, miles=miles, rate=rate, amount=part, place=trip.spot
-        )
+    for (part, rate), amount in zip(parts, amounts, strict=True):
+        for (piece, share), each in zip(shares, spread(amount, [share for _, share in shares]), strict=True):
+            miles = part * share / whole
+            yield Driven(
+                day=trip.on, piece=piece, to=trip.to, why=trip.why, miles=miles, rate=rate, amount=each, place=trip.spot
+            )

@@ -103,11 +103,12 @@ def _pairs(
     yield "found and material costs on the cost sheets and in the ledger", on_sheets - own, in_ledger
     used = _sum(cost.amount for sheet in sheets for cost in sheet.costs if cost.column == "shelf")
     wasted = _sum(taking.cost for taking in shelf.takings if not taking.piece)
+    gained = _sum(returned.gain for returned in shelf.returned)
     left = _sum(product.value_left for product in shelf.products.values())
     shelved = _sum(row.money_out - row.money_in for row in rows if row.kind == "shelf")
     yield (
         "what was bought for the shelf and what was used, wasted and left",
-        shelved + shelf.opening,
+        shelved + shelf.opening + gained,
         used + wasted + left,
     )
     takings = _sum(sheet.takings for sheet in sheets)

@@ -143,6 +143,16 @@ def _tools(facts: Facts) -> Iterator[Row]:
             place=tool.spot,
             is_receipted=True,
         )
+        if tool.sold is not None:
+            yield Row(
+                day=tool.sold.on,
+                piece="",
+                party="",
+                what=f"{tool.tool} sold",
+                kind="tool",
+                money_in=tool.sold.price,
+                place=tool.sold.spot,
+            )
 
 
 def _income(facts: Facts) -> Iterator[Row]:

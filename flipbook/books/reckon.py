@@ -6,37 +6,40 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from flipbook.books.costs import CostSheet, cost_sheets
-from flipbook.books.driving import Driven, no_rate, trips_driven
+from flipbook.books.driving import Driven, trips_driven
+from flipbook.books.flows import Flow, flows_of
 from flipbook.books.footing import Proof, prove
+from flipbook.books.form import YearLine, filled
 from flipbook.books.landed import landed_parts
 from flipbook.books.ledger import Row, ledger_rows
-from flipbook.books.plain import YearLine, plain_year
+from flipbook.books.rulebook import NotPublished, Profile, profile, rule
 from flipbook.books.shelf import Shelf, stock_shelf
 from flipbook.books.stock import StockYear, stock_years
+from flipbook.books.tools import ToolSale, WriteOff, limits, write_offs
 from flipbook.books.years import CALENDAR, TaxYear, years_between
-from flipbook.measures.rounding import ZERO
+from flipbook.measures.amounts import UNITS
+from flipbook.measures.rounding import ZERO, half_up
 from flipbook.shop.checking import days_logged
 from flipbook.shop.facts import Facts
-from flipbook.shop.problems import Problem
+from flipbook.shop.problems import Place, Problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class YearBooks:
-    """One tax year: its lines, its stock, its trips, and money spent with no scan to show."""
+    """One tax year: its lines, its stock, its trips, its tools, and money spent with no scan to show."""
 
     year: TaxYear
     lines: tuple[YearLine, ...]
+    profit: Decimal
     stock: StockYear
     trips: tuple[Driven, ...]
+    tool_sales: tuple[ToolSale, ...]
     no_receipt: tuple[Row, ...]
     money_in: Decimal
     money_out: Decimal
-
-    def amount(self, caption: str) -> Decimal:
-        """The amount of the line with that caption; nothing when it was left out."""
-        return next((line.amount for line in self.lines if line.caption == caption), ZERO)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,16 +54,22 @@ class SalesTax:
     def owed(self) -> Decimal:
         return self.collected - self.given_back - self.handed_over
 
+    @property
+    def is_any(self) -> bool:
+        return bool(self.collected or self.handed_over)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Books:
     """All the sums of a shop."""
 
     facts: Facts
+    profile: Profile
     sheets: tuple[CostSheet, ...]
     shelf: Shelf
     ledger: tuple[Row, ...]
     trips: tuple[Driven, ...]
+    write_offs: tuple[WriteOff, ...]
     years: tuple[YearBooks, ...]
     sales_tax: SalesTax
     proof: Proof
@@ -71,46 +80,78 @@ def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
 
     Raises BooksDoNotFoot, a fault of this program, when two sums of the same money differ.
     """
-    problems = list(_not_reckoned_yet(facts))
+    rules = profile(facts.tax.rules)
+    starts = rules.year_starts or facts.tax.year_starts or CALENDAR
     parts = [part for slip in facts.slips() for part in landed_parts(slip)]
     shelf = stock_shelf(facts, parts)
+    trips, problems = trips_driven(facts, rules.miles, starts)
     problems += shelf.problems
+    if rules.name == "us":
+        problems += limits(facts.tools, starts)
     if any(not problem.warning for problem in problems):
         return None, problems
-    trips = trips_driven(facts, no_rate)
     sheets = cost_sheets(facts, parts, shelf.takings, trips)
     rows = ledger_rows(facts, parts, sheets)
-    starts = facts.tax.year_starts or CALENDAR
+    offs, tool_sales = write_offs(facts.tools, rules.tools, starts)
     days = [*days_logged(facts), *_days_of_opening(facts)]
     years = years_between(min(days), max(days), starts) if days else []
     stock = stock_years(years, sheets, shelf)
     proof = prove(facts, parts, sheets, shelf, rows, stock)
+    year_books = []
+    for in_year in stock:
+        flows = flows_of(in_year.year, facts, parts, sheets, shelf, in_year, trips, offs, tool_sales, rules.tools)
+        try:
+            workshop = _home_workshop(facts, in_year.year) if rules.name == "us" else None
+        except NotPublished as fault:
+            problems.append(facts.tax.problem("no-figure", fault.says, fault.write, "home_workshop"))
+            return None, problems
+        lines = filled(rules, in_year.year, {**flows, "home-workshop": [workshop]} if workshop else flows)
+        year_books.append(_year(in_year, lines, rules, rows, trips, tool_sales))
     return Books(
         facts=facts,
+        profile=rules,
         sheets=tuple(sheets),
         shelf=shelf,
         ledger=tuple(rows),
         trips=tuple(trips),
-        years=tuple(
-            _year(year, plain_year(year.year, facts, parts, sheets, year, starts), rows, trips) for year in stock
-        ),
+        write_offs=tuple(offs),
+        years=tuple(year_books),
         sales_tax=_sales_tax(rows, sheets),
         proof=proof,
     ), problems
 
 
-def _year(stock: StockYear, lines: tuple[YearLine, ...], rows: list[Row], trips: list[Driven]) -> YearBooks:
+def _year(
+    stock: StockYear,
+    lines: tuple[YearLine, ...],
+    rules: Profile,
+    rows: list[Row],
+    trips: list[Driven],
+    tool_sales: list[ToolSale],
+) -> YearBooks:
     year = stock.year
     in_year = [row for row in rows if row.day in year]
     return YearBooks(
         year=year,
         lines=lines,
+        profit=next(line.amount for line in lines if line.key == rules.profit),
         stock=stock,
         trips=tuple(trip for trip in trips if trip.day in year),
+        tool_sales=tuple(sale for sale in tool_sales if sale.year == year.name),
         no_receipt=tuple(row for row in in_year if row.is_receipted and not row.scans),
         money_in=sum((row.money_in for row in in_year), ZERO),
         money_out=sum((row.money_out for row in in_year), ZERO),
     )
+
+
+def _home_workshop(facts: Facts, year: TaxYear) -> Flow | None:
+    """The simplified method: square feet, at most so many, at so much each. Raises NotPublished."""
+    area = facts.tax.home_workshop
+    if area is None:
+        return None
+    feet = min(area.in_unit(UNITS["sq ft"]), Fraction(rule("us_home_workshop_area").on(year.end)))
+    amount = half_up(feet * Fraction(rule("us_home_workshop_rate").on(year.end)))
+    return Flow("home-workshop", year.end, "", f"{area}, simplified method", amount, Place("shop.yaml"))
 
 
 def _sales_tax(rows: list[Row], sheets: list[CostSheet]) -> SalesTax:
@@ -125,26 +166,3 @@ def _sales_tax(rows: list[Row], sheets: list[CostSheet]) -> SalesTax:
 def _days_of_opening(facts: Facts) -> Iterator[date]:
     for _, content in facts.receipts:
         yield from (lot.on for lot in content.opening)
-
-
-def _not_reckoned_yet(facts: Facts) -> Iterator[Problem]:
-    """What the files may say and these sums do not know: refused, since a wrong number is worse than none."""
-    if facts.tax.rules != "plain":
-        says = f"the sums of `rules: {facts.tax.rules}` are not there yet"
-        yield facts.tax.problem(
-            "not-reckoned-yet", says, "write `rules: plain` for income and expense by kind", "rules"
-        )
-    for slip in facts.slips():
-        receipt = slip.receipt
-        if receipt.got_back is not None and slip.purpose(receipt).is_shelf:
-            yield receipt.problem(
-                "not-reckoned-yet",
-                "stock given back to a seller is not reckoned yet",
-                "leave the receipt out for now, and say so in `private:`",
-                "got_back",
-            )
-    for tool in facts.tools:
-        if tool.sold is not None:
-            yield tool.problem(
-                "not-reckoned-yet", "the sale of a tool is not reckoned yet", "leave `sold` out for now", "sold"
-            )

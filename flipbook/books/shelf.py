@@ -45,6 +45,10 @@ class Lot:
     def left(self) -> Fraction:
         return self.amount - self.taken
 
+    def share_of_cost(self, amount: Fraction) -> Fraction:
+        """What `amount` of the lot cost, exactly."""
+        return Fraction(self.landed) * amount / self.amount
+
     def take(self, amount: Fraction) -> Decimal:
         """Take `amount` and say what it cost: the running total after it less the one before."""
         self.taken += amount
@@ -64,6 +68,18 @@ class Taking:
     product: str
     amount: Fraction
     cost: Decimal
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Returned:
+    """Stock given back to its seller: what it had cost, and what the seller gave over (or under) that."""
+
+    day: date
+    product: str
+    amount: Fraction
+    cost: Decimal
+    gain: Decimal
     place: Place
 
 
@@ -117,9 +133,13 @@ class ProductShelf:
         return cost
 
     def take_at_average(self, amount: Fraction) -> Decimal:
-        """Value on hand over amount on hand, times `amount`; to the cent by the product's running total."""
+        """Value on hand over amount on hand, times `amount`."""
+        return self.take_exactly((Fraction(self.value_in) - self.value_taken) * amount / self.left)
+
+    def take_exactly(self, value: Fraction) -> Decimal:
+        """Take an exact value; to the cent by the product's running total."""
         before = half_up(self.value_taken)
-        self.value_taken += (Fraction(self.value_in) - self.value_taken) * amount / self.left
+        self.value_taken += value
         return half_up(self.value_taken) - before
 
 
@@ -129,12 +149,14 @@ class Shelf:
 
     products: dict[str, ProductShelf]
     takings: tuple[Taking, ...]
+    returned: tuple[Returned, ...]
     problems: tuple[Problem, ...]
 
     def value_on(self, day: date) -> Decimal:
         """What the shelf held at the end of `day` had cost."""
         lots = sum((lot.landed for product in self.products.values() for lot in product.lots if lot.day <= day), ZERO)
-        return lots - sum((taking.cost for taking in self.takings if taking.day <= day), ZERO)
+        went_back = sum((returned.cost for returned in self.returned if returned.day <= day), ZERO)
+        return lots - went_back - sum((taking.cost for taking in self.takings if taking.day <= day), ZERO)
 
     @property
     def opening(self) -> Decimal:
@@ -142,49 +164,44 @@ class Shelf:
         return sum((lot.landed for product in self.products.values() for lot in product.lots if lot.is_opening), ZERO)
 
 
-@dataclass(frozen=True, slots=True)
-class _Wanted:
-    """A use waiting its turn."""
-
-    day: date
-    folder: str
-    use: Use
-
-
 def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
     """Put every lot on the shelf and take every use from it, in order of day, then folder, then place."""
+    parts = list(parts)
     stocker = _Stocker(average=facts.shop.costing == AVERAGE)
     for lot in sorted(_lots(facts, parts), key=lambda pair: (pair[0].day, pair[0].place)):
         stocker.put_up(*lot)
-    wanted = [
-        _Wanted(step.on.day, filed.folder, use)
+    # Within a day: uses, then what went back to a seller, then what was counted.
+    uses = [
+        (step.on.day, 0, filed.folder, use.place, use)
         for filed in facts.pieces
         for step in filed.piece.log
         for use in step.uses()
     ]
-    wanted.sort(key=lambda w: (w.day, w.folder, w.use.place))
-    counts = sorted(
-        (counted for _, content in facts.receipts for counted in content.counts), key=lambda c: (c.on, c.spot)
-    )
-    takings: list[Taking] = []
-    next_count = 0
-    for want in wanted:
-        while next_count < len(counts) and counts[next_count].on < want.day:
-            takings += stocker.count(counts[next_count])
-            next_count += 1
-        takings += stocker.use(want)
-    for counted in counts[next_count:]:
-        takings += stocker.count(counted)
+    backs = [
+        (part.day, 1, "", part.place, part) for part in parts if part.kind == "shelf" and part.line.got_back is not None
+    ]
+    counts = [(counted.on, 2, "", counted.spot, counted) for _, content in facts.receipts for counted in content.counts]
+    for day, _, folder, _, event in sorted([*uses, *backs, *counts], key=lambda e: e[:4]):
+        if isinstance(event, Use):
+            stocker.use(day, folder, event)
+        elif isinstance(event, Counted):
+            stocker.count(event)
+        elif isinstance(event, LandedPart):
+            stocker.give_back(event)
     for product in stocker.products.values():
         product.on(date.max)
-    products = dict(sorted(stocker.products.items()))
-    return Shelf(products=products, takings=tuple(takings), problems=tuple(stocker.problems))
+    return Shelf(
+        products=dict(sorted(stocker.products.items())),
+        takings=tuple(stocker.takings),
+        returned=tuple(stocker.returned),
+        problems=tuple(stocker.problems),
+    )
 
 
 def _lots(facts: Facts, parts: Iterable[LandedPart]) -> Iterator[tuple[Lot, str, Unit]]:
     """Every lot with its product's name and unit as written; amounts still in the unit of the line."""
     for part in parts:
-        if part.kind == "shelf" and part.landed >= 0 and part.line.got_back is None:
+        if part.kind == "shelf" and part.line.got_back is None:
             yield _lot(
                 part.what,
                 part.day,
@@ -238,6 +255,8 @@ class _Stocker:
     def __init__(self, *, average: bool) -> None:
         self.average = average
         self.products: dict[str, ProductShelf] = {}
+        self.takings: list[Taking] = []
+        self.returned: list[Returned] = []
         self.problems: list[Problem] = []
 
     def put_up(self, lot: Lot, name: str, unit: Unit) -> None:
@@ -259,68 +278,92 @@ class _Stocker:
         lot.container_size *= ratio
         product.lots.append(lot)
 
-    def use(self, want: _Wanted) -> list[Taking]:
+    def use(self, day: date, folder: str, use: Use) -> None:
         """Take one use."""
-        product = self.products.get(folded(want.use.what))
+        product = self.products.get(folded(use.what))
         if product is None:
-            self.problems.append(self._not_on_the_shelf(want.use))
-            return []
-        amount = self._amount(want, product)
+            self.problems.append(self._not_on_the_shelf(use))
+            return
+        amount = self._amount(day, use, product)
         if amount is None:
-            return []
+            return
         cost = self._take(product, amount)
         product.used += amount
         product.left -= amount
-        return [
-            Taking(
-                day=want.day, piece=want.folder, product=product.name, amount=amount, cost=cost, place=want.use.place
-            )
-        ]
+        self.takings.append(
+            Taking(day=day, piece=folder, product=product.name, amount=amount, cost=cost, place=use.place)
+        )
 
-    def count(self, counted: Counted) -> list[Taking]:
+    def count(self, counted: Counted) -> None:
         """Write off what a count did not find."""
         product = self.products.get(folded(counted.what))
         if product is None:
             self.problems.append(self._not_on_the_shelf(Use(counted.what, Rest(), counted.spot)))
-            return []
+            return
         product.on(counted.on)
         if counted.left.unit.dimension != product.unit.dimension:
             self.problems.append(_wrong_unit(product, counted.left.unit, counted.spot))
-            return []
+            return
         missing = product.left - counted.left.in_unit(product.unit)
         if missing < 0:
             says = f"{counted.left} was counted, and only {Amount(product.left, product.unit)} can be there"
-            self.problems.append(
-                counted.problem(
-                    "counted-too-much",
-                    says,
-                    "look for a use that was logged too large, or a purchase that was not logged",
-                    "left",
-                )
+            write = "look for a use that was logged too large, or a purchase that was not logged"
+            self.problems.append(counted.problem("counted-too-much", says, write, "left"))
+            return
+        if missing:
+            cost = self._take(product, missing)
+            product.wasted += missing
+            product.left -= missing
+            self.takings.append(
+                Taking(day=counted.on, piece="", product=product.name, amount=missing, cost=cost, place=counted.spot)
             )
-            return []
-        if not missing:
-            return []
-        cost = self._take(product, missing)
-        product.wasted += missing
-        product.left -= missing
-        return [Taking(day=counted.on, piece="", product=product.name, amount=missing, cost=cost, place=counted.spot)]
+
+    def give_back(self, part: LandedPart) -> None:
+        """Take what went back to its seller off the newest lot, at what that lot cost."""
+        line, got = part.line, -part.landed
+        product = self.products.get(folded(part.what))
+        if product is None:
+            self.problems.append(self._not_on_the_shelf(Use(part.what, Rest(), part.place)))
+            return
+        product.on(part.day)
+        size = line.amount
+        if size.unit.dimension != product.unit.dimension:
+            self.problems.append(_wrong_unit(product, size.unit, part.place))
+            return
+        amount = size.in_unit(product.unit)
+        newest = product.lots[product.arrived - 1] if product.arrived else None
+        if newest is None or amount > newest.left or amount > product.left:
+            left = Amount(newest.left if newest else Fraction(0), product.unit)
+            says = f"{size} of `{product.name}` went back, and {left} of the newest lot was there on {part.day}"
+            self.problems.append(
+                line.problem("over-what-is-left", says, "check the amount, and the uses before that day", "size")
+            )
+            return
+        cost = product.take_exactly(newest.share_of_cost(amount)) if self.average else newest.take(amount)
+        if self.average:
+            newest.taken += amount
+        product.spent += cost
+        product.bought -= amount
+        product.left -= amount
+        self.returned.append(
+            Returned(day=part.day, product=product.name, amount=amount, cost=cost, gain=got - cost, place=part.place)
+        )
 
     def _take(self, product: ProductShelf, amount: Fraction) -> Decimal:
         cost = product.take_at_average(amount) if self.average else product.take_oldest(amount)
         product.spent += cost
         return cost
 
-    def _amount(self, want: _Wanted, product: ProductShelf) -> Fraction | None:
+    def _amount(self, day: date, use: Use, product: ProductShelf) -> Fraction | None:
         """How much a use took, in the product's unit; None, with a problem, when it cannot be had."""
-        taken, place = want.use.taken, want.use.place
-        there = product.on(want.day)
+        taken, place = use.taken, use.place
+        there = product.on(day)
         left = product.left
         if not product.arrived:
             if not product.lots:
                 return None  # its only lot was refused, and that is told
             first = product.lots[0].day
-            says = f"`{product.name}` was used on {want.day} and first bought on {first}"
+            says = f"`{product.name}` was used on {day} and first bought on {first}"
             self.problems.append(
                 Problem(
                     name="used-before-bought",
@@ -354,7 +397,7 @@ class _Stocker:
             self.problems.append(_wrong_unit(product, taken.unit, place))
             return None
         if amount is not None and amount > left:
-            self.problems.append(self._too_much(want, product, amount, left))
+            self.problems.append(_too_much(day, use, product, amount, left))
             return None
         return amount
 
@@ -392,19 +435,6 @@ class _Stocker:
         )
         return None
 
-    def _too_much(self, want: _Wanted, product: ProductShelf, amount: Fraction, left: Fraction) -> Problem:
-        later = any(lot.day > want.day for lot in product.lots)
-        shown, there = Amount(amount, product.unit), Amount(left, product.unit)
-        return Problem(
-            name="over-what-is-left",
-            place=want.use.place,
-            says=f"{shown} of `{product.name}` was used, and {there} was left on {want.day}",
-            label=f"only {there} left",
-            help="more was bought later: check the dates"
-            if later
-            else "write `rest` for all that is left, or log what was bought",
-        )
-
     def _not_on_the_shelf(self, use: Use) -> Problem:
         name = folded(use.what)
         near = nearest(name, self.products)
@@ -426,6 +456,20 @@ class _Stocker:
             label=f"no product named `{use.what[:60]}`",
             help=help,
         )
+
+
+def _too_much(day: date, use: Use, product: ProductShelf, amount: Fraction, left: Fraction) -> Problem:
+    later = any(lot.day > day for lot in product.lots)
+    shown, there = Amount(amount, product.unit), Amount(left, product.unit)
+    return Problem(
+        name="over-what-is-left",
+        place=use.place,
+        says=f"{shown} of `{product.name}` was used, and {there} was left on {day}",
+        label=f"only {there} left",
+        help="more was bought later: check the dates"
+        if later
+        else "write `rest` for all that is left, or log what was bought",
+    )
 
 
 def _same_container(word: str, said: str) -> bool:

@@ -11,10 +11,11 @@ from datetime import date
 from decimal import Decimal
 
 from flipbook.books.costs import SHELF_USE, Cost, CostSheet
-from flipbook.books.landed import FOUND
+from flipbook.books.landed import FOUND, MATERIAL
 from flipbook.books.shelf import Shelf
 from flipbook.books.years import TaxYear
 from flipbook.measures.rounding import ZERO
+from flipbook.shop.problems import Place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,22 +26,51 @@ class InHand:
     cost: Decimal
 
 
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One sum that went into stock, came out of it or stood in it, and where it is written when it is a fact."""
+
+    day: date
+    piece: str
+    what: str
+    amount: Decimal
+    place: Place | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StockYear:
-    """Stock through one tax year. `found` and `materials` are less what was kept or given in it."""
+    """Stock through one tax year. What was found and the materials are less what was kept or given in it."""
 
     year: TaxYear
-    opening: Decimal
-    found: Decimal
-    materials: Decimal
+    opening_entries: tuple[Entry, ...]
+    found_entries: tuple[Entry, ...]
+    material_entries: tuple[Entry, ...]
     in_hand: tuple[InHand, ...]
     shelf: Decimal
     by_pieces: Decimal
     """The cost of goods sold by the pieces that left and came back, and the waste."""
 
     @property
+    def opening(self) -> Decimal:
+        return _sum(self.opening_entries)
+
+    @property
+    def found(self) -> Decimal:
+        return _sum(self.found_entries)
+
+    @property
+    def materials(self) -> Decimal:
+        return _sum(self.material_entries)
+
+    @property
+    def closing_entries(self) -> tuple[Entry, ...]:
+        """The pieces in hand at the year's end and the shelf, each at what it had cost."""
+        pieces = [Entry(self.year.end, p.sheet.folder, p.sheet.filed.piece.piece, p.cost) for p in self.in_hand]
+        return (*pieces, Entry(self.year.end, "", "on the shelf", self.shelf))
+
+    @property
     def closing(self) -> Decimal:
-        return sum((piece.cost for piece in self.in_hand), ZERO) + self.shelf
+        return _sum(self.closing_entries)
 
     @property
     def cost_of_goods_sold(self) -> Decimal:
@@ -48,27 +78,38 @@ class StockYear:
         return self.opening + self.found + self.materials - self.closing
 
 
+def _sum(entries: Iterable[Entry]) -> Decimal:
+    return sum((entry.amount for entry in entries), ZERO)
+
+
 def stock_years(years: Sequence[TaxYear], sheets: Sequence[CostSheet], shelf: Shelf) -> list[StockYear]:
     """Stock through each year in turn; the opening stock of the first is what was owned before the log began."""
     found = []
-    opening = shelf.opening
+    opening: tuple[Entry, ...] = tuple(
+        Entry(lot.day, "", product.name, lot.landed, lot.place)
+        for product in shelf.products.values()
+        for lot in product.lots
+        if lot.is_opening
+    )
     for year in years:
         in_hand = tuple(
             InHand(sheet=sheet, cost=sheet.cost_by(year.end)) for sheet in sheets if is_in_hand(sheet, year.end)
         )
         stock = StockYear(
             year=year,
-            opening=opening,
-            found=_laid_out(year, sheets, (FOUND,)),
-            materials=_laid_out(year, sheets, ("material",))
-            + _shelf_lots(year, shelf)
-            - _withdrawn(year, sheets, (SHELF_USE,)),
+            opening_entries=opening,
+            found_entries=(*_laid_out(year, sheets, FOUND), *_withdrawn(year, sheets, (FOUND,))),
+            material_entries=(
+                *_laid_out(year, sheets, MATERIAL),
+                *_shelf_lots(year, shelf),
+                *_withdrawn(year, sheets, (MATERIAL, SHELF_USE)),
+            ),
             in_hand=in_hand,
             shelf=shelf.value_on(year.end),
             by_pieces=sum((change for sheet in sheets for change in _cost_of_leaving(sheet, year)), ZERO)
             + _waste(year, shelf),
         )
-        opening = stock.closing
+        opening = stock.closing_entries
         found.append(stock)
     return found
 
@@ -90,18 +131,16 @@ def _withdrawn_on(sheet: CostSheet) -> date | None:
     return gone.on if gone else None
 
 
-def _laid_out(year: TaxYear, sheets: Iterable[CostSheet], columns: tuple[str, ...]) -> Decimal:
-    """What was paid in the year under `columns`, less that of pieces kept or given."""
-    sheets = list(sheets)
-    paid = sum(
-        (cost.amount for sheet in sheets for cost in sheet.costs if cost.column in columns and cost.day in year), ZERO
-    )
-    return paid - _withdrawn(year, sheets, columns)
+def _laid_out(year: TaxYear, sheets: Iterable[CostSheet], column: str) -> Iterator[Entry]:
+    """What was paid in the year under a column of the cost sheets."""
+    for sheet in sheets:
+        for cost in sheet.costs:
+            if cost.column == column and cost.day in year:
+                yield Entry(cost.day, sheet.folder, cost.what, cost.amount, cost.place)
 
 
-def _withdrawn(year: TaxYear, sheets: Iterable[CostSheet], columns: tuple[str, ...]) -> Decimal:
-    """Costs under `columns` that left with pieces kept or given in the year, and later ones paid on such pieces in it."""
-    total = ZERO
+def _withdrawn(year: TaxYear, sheets: Iterable[CostSheet], columns: tuple[str, ...]) -> Iterator[Entry]:
+    """Costs that left with pieces kept or given in the year, and later ones paid on such pieces in it, taken off."""
     for sheet in sheets:
         gone = _withdrawn_on(sheet)
         if gone is None:
@@ -110,13 +149,20 @@ def _withdrawn(year: TaxYear, sheets: Iterable[CostSheet], columns: tuple[str, .
             if cost.column in columns and (
                 (gone in year and cost.day <= gone) or (cost.day > gone and cost.day in year)
             ):
-                total += cost.amount
-    return total
+                yield Entry(
+                    max(cost.day, gone), sheet.folder, f"{cost.what}, with a piece withdrawn", -cost.amount, cost.place
+                )
 
 
-def _shelf_lots(year: TaxYear, shelf: Shelf) -> Decimal:
-    lots = (lot for product in shelf.products.values() for lot in product.lots)
-    return sum((lot.landed for lot in lots if lot.day in year and not lot.is_opening), ZERO)
+def _shelf_lots(year: TaxYear, shelf: Shelf) -> Iterator[Entry]:
+    """What was bought for the shelf in the year, less what went back to its seller."""
+    for product in shelf.products.values():
+        for lot in product.lots:
+            if lot.day in year and not lot.is_opening:
+                yield Entry(lot.day, "", product.name, lot.landed, lot.place)
+    for returned in shelf.returned:
+        if returned.day in year:
+            yield Entry(returned.day, "", f"{returned.product}, given back", -returned.cost, returned.place)
 
 
 def _waste(year: TaxYear, shelf: Shelf) -> Decimal:

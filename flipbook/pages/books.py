@@ -60,7 +60,7 @@ def _year(year: YearBooks, currency: str) -> dict[str, object]:
         "name": str(name),
         "money_in": show_money(year.money_in, currency),
         "money_out": show_money(year.money_out, currency),
-        "profit": show_money(year.amount("profit"), currency),
+        "profit": show_money(year.profit, currency),
         "unsold": show_money(year.stock.closing, currency),
         "links": [
             (f"tax-{name}.html", "Totals"),

@@ -12,8 +12,8 @@ from fractions import Fraction
 
 from flipbook.books.costs import CostSheet
 from flipbook.books.driving import Driven
+from flipbook.books.form import YearLine
 from flipbook.books.ledger import Row
-from flipbook.books.plain import YearLine
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.books.shelf import Shelf
 from flipbook.measures.money import write_money
