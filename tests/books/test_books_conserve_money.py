@@ -151,6 +151,6 @@ def test_over_all_years_what_was_bought_is_sold_kept_wasted_or_still_there(files
     assert {piece.sheet.folder: piece.cost for piece in last.in_hand} == in_hand
     for earlier, later in zip(books.years, books.years[1:], strict=False):
         assert later.stock.opening == earlier.stock.closing
-    profit = sum(year.amount("profit") for year in books.years)
+    profit = sum(year.profit for year in books.years)
     expenses = sum(row.money_out for row in books.ledger if row.kind in ("supplies", "rent", "selling-fees"))
     assert profit == sum(sheet.takings for sheet in books.sheets) - gone - expenses
