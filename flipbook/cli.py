@@ -15,7 +15,8 @@ from flipbook import __version__
 
 if TYPE_CHECKING:
     from flipbook.books.footing import BooksDoNotFoot
-    from flipbook.books.reckon import YearBooks
+    from flipbook.books.reckon import Books, YearBooks
+    from flipbook.shop.sealing import YearRecord
 
 DONE, PROBLEMS, MISUSED, FAULT = 0, 1, 2, 3
 
@@ -66,11 +67,21 @@ folder beside it. Say what the piece cost now, or fill it in later.
 """
 
 _YEAR = """\
-flipbook year YEAR [--shop DIR] [--json]
+flipbook year YEAR [--shop DIR] [--json] [--pack FILE.zip]
 
 Shows the totals of one tax year: income, cost of goods sold, expenses by kind and profit.
 A tax year is named after the calendar year in which it starts. It is a record for the
 person who files and whoever prepares the return; it is not tax advice.
+
+With --pack FILE.zip, writes the year's tables, their pages and every scan behind them into
+one file for whoever prepares the return. A file that is there already is left as it is.
+
+flipbook year YEAR --seal
+flipbook year YEAR --unseal [--because "WHY"]
+
+With --seal, keeps the figures of a year that has been filed in years/YEAR.yaml. From then on
+`check` and `compile` refuse any change to them and show the line that made it. With --unseal,
+opens the year again; the reason is kept, and asked for when it is not given.
 """
 
 
@@ -117,6 +128,10 @@ def _parser() -> _Parser:
     year.add_argument("year", metavar="YEAR")
     year.add_argument("--shop", metavar="DIR")
     year.add_argument("--json", action="store_true")
+    year.add_argument("--pack", metavar="FILE")
+    year.add_argument("--seal", action="store_true")
+    year.add_argument("--unseal", action="store_true")
+    year.add_argument("--because", metavar="WHY")
     return parser
 
 
@@ -280,7 +295,15 @@ def _year(arguments: argparse.Namespace) -> int:
 
     if not (arguments.year.isascii() and arguments.year.isdigit() and len(arguments.year) == 4):
         raise Misused(f"`{arguments.year[:20]}` is not a year; write it as 2026")
+    if (arguments.seal or arguments.unseal) and (arguments.json or arguments.pack is not None):
+        raise Misused("seal or open the year first, then ask for its figures")
+    if arguments.seal and arguments.unseal:
+        raise Misused("say one of `--seal` and `--unseal`")
+    if arguments.because is not None and not arguments.unseal:
+        raise Misused("`--because` says why a sealed year is opened; write it with `--unseal`")
     root = _shop(arguments.shop)
+    if arguments.unseal:
+        return _unseal(root, int(arguments.year), arguments.because, date.today())
     try:
         outcome = check_shop(root)
     except BooksDoNotFoot as fault:
@@ -294,10 +317,102 @@ def _year(arguments: argparse.Namespace) -> int:
         known = [str(year.year.name) for year in books.years]
         there = f"the shop's log has {', '.join(known)}" if known else "the shop's log is empty"
         raise Misused(f"nothing is logged in the tax year {arguments.year}; {there}")
+    if arguments.seal:
+        return _seal(books, found, root, date.today())
+    if arguments.pack is not None:
+        return _pack(books, found, root, Path(arguments.pack))
     if arguments.json:
         show_json(_year_data(found, books.facts.shop.currency))
     else:
         show_year(found, books.facts.shop.currency, TAX_NOTE)
+    return DONE
+
+
+def _seal(books: Books, year: YearBooks, root: Path, today: date) -> int:
+    from flipbook.books.seal import holds_nothing, seal_of
+    from flipbook.shop.sealing import YearRecord, read_seals
+
+    name = year.year.name
+    if today <= year.year.end:
+        raise Misused(f"the tax year {year.year.title} ends on {year.year.end}; it can be sealed from the day after")
+    kept = read_seals(root).records.get(name)
+    if kept is not None and kept.seal is not None:
+        sys.stdout.write(f"The tax year {name} was sealed on {kept.seal.sealed_on}, and no figure has changed since.\n")
+        return DONE
+    seal = seal_of(books, year, today)
+    if holds_nothing(seal):
+        raise Misused(f"nothing is logged in the tax year {name}, so there is nothing to seal")
+    record = YearRecord(year=name, seal=seal, opened=kept.opened if kept else ())
+    return _keep(root, record, f"Sealed the tax year {name}: its figures cannot change unnoticed.")
+
+
+def _unseal(root: Path, year: int, because: str | None, today: date) -> int:
+    from flipbook.shop.reading import source_lines
+    from flipbook.shop.sealing import opened_again, read_seals
+    from flipbook.terminal import show_problems
+
+    read = read_seals(root)
+    if year not in read.records:
+        broken = [problem for problem in read.problems if problem.place.file == f"years/{year}.yaml"]
+        if broken:
+            show_problems(broken, source_lines(root), sys.stderr)
+            return PROBLEMS
+    record = read.records.get(year)
+    if record is None or record.seal is None:
+        raise Misused(f"the tax year {year} is not sealed")
+    if because is None and sys.stdin.isatty():
+        sys.stderr.write(f"Why is the tax year {year} opened again? ")
+        sys.stderr.flush()
+        because = sys.stdin.readline()
+    if because is None or not because.strip():
+        raise Misused('say why the year is opened, as `--unseal --because "a receipt turned up"`')
+    return _keep(
+        root,
+        opened_again(record, today, because.strip()),
+        f"Opened the tax year {year}; seal it again when it is right.",
+    )
+
+
+def _keep(root: Path, record: YearRecord, done: str) -> int:
+    from flipbook.shop.sealing import SealNotWritten, write_record
+
+    try:
+        file = write_record(root, record)
+    except SealNotWritten as fault:
+        raise Misused(str(fault)) from None
+    except OSError as fault:
+        raise Misused(f"years/{record.year}.yaml cannot be written: {_reason(fault)}; what was there stays") from None
+    sys.stdout.write(f"{done}\nKept in    {file}\n")
+    return DONE
+
+
+def _pack(books: Books, year: YearBooks, root: Path, to: Path) -> int:
+    from flipbook.pages.pack import ScanGone, write_pack
+
+    if to.suffix.lower() != ".zip":
+        raise Misused(f"the folder for the preparer is a zip file; name it as {to.stem or year.year.name}.zip")
+    if not os.path.isdir(to.parent):
+        raise Misused(f"there is no folder {to.parent} to put {to.name} in")
+    try:
+        packed = write_pack(books, year, root, to)
+    except FileExistsError:
+        raise Misused(
+            f"{to} is there already and stays as it is; give the file another name, or move it away"
+        ) from None
+    except ScanGone as fault:
+        sys.stderr.write(f"flipbook: {fault}; {to} was not written\n")
+        return PROBLEMS
+    except OSError as fault:
+        sys.stderr.write(f"flipbook: {to} cannot be written: {_reason(fault)}; nothing was left there\n")
+        return PROBLEMS
+    sys.stdout.write(
+        f"Wrote {_many(packed.tables, 'table')} and {_many(packed.scans, 'scan')} of the tax year {year.year.title} to {to}.\n"
+        + (
+            f"{_many(packed.no_receipt, 'payment')} with no scan: see no-receipt-{year.year.name}.csv in it.\n"
+            if packed.no_receipt
+            else ""
+        )
+    )
     return DONE
 
 

@@ -9,11 +9,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from flipbook.books.reckon import Books, reckon
+from flipbook.books.seal import broken_seal
 from flipbook.pages.books import write_books
 from flipbook.pages.portfolio import write_portfolio
 from flipbook.pages.writing import Output
 from flipbook.shop.problems import Problem, in_order
 from flipbook.shop.reading import pinned_in, read_shop
+from flipbook.shop.sealing import read_seals
 
 Tick = Callable[[str, int, int], None]
 """Told what is being done, how many of it are done, and of how many."""
@@ -35,12 +37,16 @@ class Outcome:
 
 
 def check_shop(root: Path, tick: Tick = no_tick) -> Outcome:
-    """Read and reckon, and write nothing. Raises BooksDoNotFoot, a fault of this program."""
+    """Read, reckon, hold the sealed years against the books, and write nothing. Raises BooksDoNotFoot, a fault of this program."""
     read = read_shop(root, lambda done, of: tick("reading", done, of))
+    kept = read_seals(root)
     if read.facts is None:
-        return Outcome(books=None, problems=read.problems)
+        return Outcome(books=None, problems=in_order([*read.problems, *kept.problems]))
     books, found = reckon(read.facts)
-    return Outcome(books=books, problems=in_order([*read.problems, *pinned_in(root, found)]))
+    if books is not None:
+        found = [*found, *(problem for seal in kept.seals for problem in broken_seal(seal, books))]
+    problems = in_order([*read.problems, *kept.problems, *pinned_in(root, found)])
+    return Outcome(books=books if all(problem.warning for problem in problems) else None, problems=problems)
 
 
 def compile_shop(root: Path, out: Path, tick: Tick = no_tick) -> Outcome:

@@ -45,10 +45,6 @@ class Lot:
     def left(self) -> Fraction:
         return self.amount - self.taken
 
-    def share_of_cost(self, amount: Fraction) -> Fraction:
-        """What `amount` of the lot cost, exactly."""
-        return Fraction(self.landed) * amount / self.amount
-
     def take(self, amount: Fraction) -> Decimal:
         """Take `amount` and say what it cost: the running total after it less the one before."""
         self.taken += amount
@@ -133,13 +129,9 @@ class ProductShelf:
         return cost
 
     def take_at_average(self, amount: Fraction) -> Decimal:
-        """Value on hand over amount on hand, times `amount`."""
-        return self.take_exactly((Fraction(self.value_in) - self.value_taken) * amount / self.left)
-
-    def take_exactly(self, value: Fraction) -> Decimal:
-        """Take an exact value; to the cent by the product's running total."""
+        """Value on hand over amount on hand, times `amount`; to the cent by the product's running total."""
         before = half_up(self.value_taken)
-        self.value_taken += value
+        self.value_taken += (Fraction(self.value_in) - self.value_taken) * amount / self.left
         return half_up(self.value_taken) - before
 
 
@@ -319,7 +311,10 @@ class _Stocker:
             )
 
     def give_back(self, part: LandedPart) -> None:
-        """Take what went back to its seller off the newest lot, at what that lot cost."""
+        """Take what went back to its seller off the newest lot, at what that lot cost; under `average` at the average.
+
+        At the lot's own cost an average shelf could be left with nothing on it and a value.
+        """
         line, got = part.line, -part.landed
         product = self.products.get(folded(part.what))
         if product is None:
@@ -339,9 +334,7 @@ class _Stocker:
                 line.problem("over-what-is-left", says, "check the amount, and the uses before that day", "size")
             )
             return
-        cost = product.take_exactly(newest.share_of_cost(amount)) if self.average else newest.take(amount)
-        if self.average:
-            newest.taken += amount
+        cost = product.take_at_average(amount) if self.average else newest.take(amount)
         product.spent += cost
         product.bought -= amount
         product.left -= amount

@@ -122,7 +122,21 @@ def is_in_hand(sheet: CostSheet, day: date) -> bool:
         return False
     if any(gone is not None and gone.on <= day for gone in (piece.kept, piece.given, piece.scrapped)):
         return False
-    return not any(sale.on <= day and (sale.returned is None or sale.returned.on > day) for sale in piece.sold)
+    return not any(left <= day and (back is None or back > day) for left, back in _spells_out(sheet))
+
+
+def _spells_out(sheet: CostSheet) -> list[tuple[date, date | None]]:
+    """When a piece left stock at its cost, and when it came back: its sales, and its scrapping.
+
+    A customer's own piece that has no sale leaves on the day of its first fee.
+    """
+    piece = sheet.filed.piece
+    spells: list[tuple[date, date | None]] = [(s.on, s.returned.on if s.returned else None) for s in piece.sold]
+    if piece.customer and not piece.sold and sheet.received:
+        spells.append((sheet.received[0].day, None))
+    if piece.scrapped is not None:
+        spells.append((piece.scrapped.on, None))
+    return spells
 
 
 def _withdrawn_on(sheet: CostSheet) -> date | None:
@@ -171,13 +185,7 @@ def _waste(year: TaxYear, shelf: Shelf) -> Decimal:
 
 def _cost_of_leaving(sheet: CostSheet, year: TaxYear) -> Iterator[Decimal]:
     """What a piece's sale, scrapping, return and later costs add to the year's cost of goods sold."""
-    piece = sheet.filed.piece
-    spells: list[tuple[date, date | None]] = [
-        (sale.on, sale.returned.on if sale.returned else None) for sale in piece.sold
-    ]
-    if piece.scrapped is not None:
-        spells.append((piece.scrapped.on, None))
-    for left, came_back in spells:
+    for left, came_back in _spells_out(sheet):
         if left in year:
             yield sheet.cost_by(left)
         yield sum((cost.amount for cost in sheet.costs if cost.day in year and _while_out(cost, left, came_back)), ZERO)

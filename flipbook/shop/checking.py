@@ -12,7 +12,7 @@ from flipbook.shop.nearest import choices, folded, write_instead
 from flipbook.shop.problems import Name, Problem
 from flipbook.shop.records.base import Record
 from flipbook.shop.records.piece import Deposit, Piece, Sale
-from flipbook.shop.records.receipts import Purpose
+from flipbook.shop.records.receipts import Purpose, ReportedForm
 
 
 def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
@@ -48,6 +48,7 @@ def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
                 yield income.problem(
                     "income-for", "income is for a piece, or `other`", "write `for: other`, or a piece's folder", "for"
                 )
+    yield from _forms(facts, folder)
     yield from _opening(facts)
 
 
@@ -233,6 +234,28 @@ def _outlet(sale: Sale, facts: Facts) -> Iterator[Problem]:
         yield sale.problem("no-such-outlet", f"`{sale.at[:60]}` is no outlet of shop.yaml", write, "at")
 
 
+def _forms(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
+    """A form comes from an outlet, its scan exists, and none is written twice."""
+    known = list(facts.shop.outlets)
+    first: dict[tuple[str, int, str], ReportedForm] = {}
+    for _, content in facts.receipts:
+        for form in content.forms:
+            yield from _scans(form, form.scan, "receipts", folder)
+            if folded(form.from_) not in facts.shop.outlets:
+                write = write_instead(
+                    form.from_, known, f"write {choices(known)}" if known else "add it to `outlets:` in shop.yaml"
+                )
+                yield form.problem("no-such-outlet", f"`{form.from_[:60]}` is no outlet of shop.yaml", write, "from")
+            there = first.setdefault((folded(form.from_), form.year, folded(form.form)), form)
+            if there is not form:
+                named = f"`{form.form[:60]}` from" if form.form else "a form from"
+                yield form.problem(
+                    "form-twice",
+                    f"{named} `{form.from_[:60]}` for {form.year} is written at {there.spot} already",
+                    "keep one of the two; two forms of one year and outlet are told apart by `form:`",
+                )
+
+
 def _opening(facts: Facts) -> Iterator[Problem]:
     """Opening stock was there before anything that is logged."""
     first = min(days_logged(facts), default=None)
@@ -267,6 +290,7 @@ def days_logged(facts: Facts) -> Iterator[date]:
             yield from (payment.on for payment in sale.payments)
             yield from (refund.on for refund in sale.refunds)
     yield from (tool.on for tool in facts.tools)
+    yield from (tool.sold.on for tool in facts.tools if tool.sold)
     yield from (trip.on for trip in facts.trips)
     for _, content in facts.receipts:
         yield from (counted.on for counted in content.counts)

@@ -11,9 +11,10 @@ from typing import Annotated, Any, Self
 from pydantic import Field, ValidationInfo, model_validator
 
 from flipbook.measures.amounts import EACH, Amount
+from flipbook.measures.money import read_money
 from flipbook.measures.numerals import read_number
 from flipbook.measures.rounding import ZERO
-from flipbook.measures.unreadable import Unreadable
+from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop.composing import Block, Scalar, place_of
 from flipbook.shop.fields import (
     AmountText,
@@ -26,9 +27,11 @@ from flipbook.shop.fields import (
     OneOrMany,
     Read,
     Words,
+    measure,
     one_of,
     reading_of,
     refused,
+    text_of,
     unreadable,
     wrong_kind,
 )
@@ -316,10 +319,105 @@ class Income(Record):
     private: MaybeWords = ""
 
 
+def _calendar_year(text: str) -> int:
+    body = text.strip()
+    if not re.fullmatch(r"(?:19|20)[0-9]{2}|2100", body):
+        raise Unreadable(
+            f"`{shown(body)}` is not a calendar year", "write the one year that the form is for, as `2026`"
+        )
+    return int(body)
+
+
+def _payments(text: str) -> int:
+    body = text.strip()
+    if not re.fullmatch(r"0|[1-9][0-9]{0,6}", body):
+        raise Unreadable(f"`{shown(body)}` is not a number of payments", "write a whole number, as `12`")
+    return int(body)
+
+
+def _months(node: Any, info: ValidationInfo) -> tuple[tuple[int, Decimal], ...]:
+    """A form's gross by month, 1 to 12, in the order of the year; a month left out is not in it."""
+    reading = reading_of(info)
+    if node.__class__ is not Block:
+        raise refused(
+            wrong_kind(reading.file, node, "a mapping of months", "write it as `{1: 100.00, 2: 0, 12: 85.50}`")
+        )
+    reading.problems.extend(duplicates(reading.file, node, str.strip))
+    sums = []
+    for key, value in node.pairs:
+        if not re.fullmatch(r"[1-9]|1[0-2]", key.text.strip()):
+            raise refused(
+                Problem(
+                    name="month",
+                    place=place_of(reading.file, key),
+                    says=f"`{shown(key.text.strip())}` is not a month",
+                    help="write its number, `1` for January to `12` for December",
+                )
+            )
+        scalar = text_of(value, info, "write the month's sum, as `85.50`")
+        if scalar.is_empty:
+            continue
+        try:
+            sums.append((int(key.text), read_money(scalar.text, reading.currency)))
+        except Unreadable as fault:
+            raise refused(unreadable(reading.file, scalar, fault, "money")) from None
+    return tuple(sorted(sums))
+
+
+_BY_MONTH = {
+    "type": "object",
+    "propertyNames": {"pattern": "^([1-9]|1[0-2])$"},
+    "additionalProperties": {"type": ["string", "number"]},
+}
+
+
+class ReportedForm(Record):
+    """What a marketplace or card processor told the tax office, and the shop, of a calendar year's gross."""
+
+    from_: Words = Field(alias="from", description="the outlet of shop.yaml that sent it")
+    year: Annotated[int, measure("year", _calendar_year, "a calendar year", "2026")] = Field(
+        description="the calendar year that it is for"
+    )
+    gross: Money = Field(description="the gross sum on it, before fees and refunds")
+    form: MaybeWords = Field("", description="what the form is called: 1099-K, ...")
+    payments: Annotated[int, measure("payments", _payments, "a whole number", "12")] | None = Field(
+        None, description="how many payments it counts"
+    )
+    months: Annotated[tuple[tuple[int, Decimal], ...], Read(_months, _BY_MONTH)] = Field(
+        (), description="the gross by month, 1 to 12; a month left out is nothing"
+    )
+    scan: Annotated[tuple[Words, ...], OneOrMany] = Field((), description="the scan, or a list, beside this file")
+    private: MaybeWords = Field("", description="a note that is never published")
+
+    @property
+    def by_month(self) -> tuple[Decimal, ...]:
+        """The gross of each of the twelve months; nothing at all when the form was not split."""
+        said = dict(self.months)
+        return tuple(said.get(month, ZERO) for month in range(1, 13)) if said else ()
+
+    @model_validator(mode="after")
+    def _agrees(self, info: ValidationInfo) -> Self:
+        split = sum((amount for _, amount in self.months), ZERO)
+        if self.months and split != self.gross:
+            off = split - self.gross
+            says = f"the months come to {split}, and gross says {self.gross}"
+            reading_of(info).problems.append(
+                self.problem(
+                    "months-disagree",
+                    says,
+                    "check the months and `gross` against the form; leave `months` out when it has none",
+                    "months",
+                    label=f"{abs(off)} too {'much' if off > 0 else 'little'}",
+                )
+            )
+        return self
+
+
 class ReceiptFile(Record):
-    """A file of `receipts/`: receipts, counts, opening stock and other income."""
+    """A file of `receipts/`: receipts, counts, opening stock, other income, and forms that others sent."""
 
     receipts: Annotated[tuple[Receipt, ...], Many] = ()
     counts: Annotated[tuple[Counted, ...], Many] = ()
     opening: Annotated[tuple[OpeningLot, ...], Many] = ()
     income: Annotated[tuple[Income, ...], Many] = ()
+    forms: Annotated[tuple[ReportedForm, ...], Many] = ()
