@@ -193,7 +193,6 @@ def _shop(given: str | None) -> Path:
 def _compile(arguments: argparse.Namespace) -> int:
     from flipbook.books.footing import BooksDoNotFoot
     from flipbook.compile import compile_shop, may_be_output
-    from flipbook.pages.books import proof_words
     from flipbook.shop.reading import source_lines
     from flipbook.terminal import ProgressBar, show_problems
 
@@ -222,7 +221,7 @@ def _compile(arguments: argparse.Namespace) -> int:
     sys.stdout.write(
         f"{_many(len(books.sheets), 'piece')} and {_many(proof.receipts, 'receipt')} read; "
         f"{currency} {proof.money_in:,.2f} came in and {proof.money_out:,.2f} went out.\n"
-        f"{proof_words(proof)}\n"
+        f"{proof.words}\n"
         f"Wrote {_many(outcome.pages, 'page')}, {_many(outcome.tables, 'table')} and {_many(outcome.pictures, 'picture')} "
         f"to {out} in {seconds:.1f} s.\n"
         f"  for you     {out / 'books' / 'index.html'}\n"
@@ -234,7 +233,6 @@ def _compile(arguments: argparse.Namespace) -> int:
 def _check(arguments: argparse.Namespace) -> int:
     from flipbook.books.footing import BooksDoNotFoot
     from flipbook.compile import check_shop
-    from flipbook.pages.books import proof_words
     from flipbook.shop.reading import source_lines
     from flipbook.terminal import ProgressBar, show_json, show_problems
 
@@ -255,7 +253,7 @@ def _check(arguments: argparse.Namespace) -> int:
     else:
         show_problems(outcome.problems, source_lines(root), sys.stdout)
         if outcome.books is not None:
-            sys.stdout.write(f"{_many(len(outcome.books.sheets), 'piece')} read. {proof_words(outcome.books.proof)}\n")
+            sys.stdout.write(f"{_many(len(outcome.books.sheets), 'piece')} read. {outcome.books.proof.words}\n")
     return DONE if good else PROBLEMS
 
 

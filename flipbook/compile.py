@@ -9,9 +9,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from flipbook.books.reckon import Books, reckon
-from flipbook.pages.books import write_books
-from flipbook.pages.portfolio import write_portfolio
-from flipbook.pages.writing import Output
 from flipbook.shop.problems import Problem, in_order
 from flipbook.shop.reading import pinned_in, read_shop
 
@@ -45,6 +42,11 @@ def check_shop(root: Path, tick: Tick = no_tick) -> Outcome:
 
 def compile_shop(root: Path, out: Path, tick: Tick = no_tick) -> Outcome:
     """Make `out/books` and `out/portfolio` anew. Raises BooksDoNotFoot, and OSError when `out` cannot be written."""
+    # Checking needs no templates and no pictures, so these are not imported above.
+    from flipbook.pages.books import write_books
+    from flipbook.pages.portfolio import write_portfolio
+    from flipbook.pages.writing import Output
+
     # Nothing made here is cyclic garbage; looking for it takes a fifth of the time.
     gc.disable()
     try:

@@ -12,6 +12,8 @@ from flipbook.shop.records.receipts import kind_named
 
 SINGLE_FILES = ("shop.yaml", "products.yaml", "tools.yaml", "trips.yaml")
 _YAML = (".yaml", ".yml")
+# What phones and cameras save besides the kinds that Pillow reads as it comes.
+_OTHER_PICTURES = (".heic", ".heif", ".avif", ".dng", ".raw", ".cr2", ".cr3", ".nef", ".arw", ".jxl")
 
 
 @dataclass(slots=True)
@@ -107,6 +109,16 @@ def _look_into(folder: ShopFolder, name: str, found: Found) -> None:
     for inner in _names(folder, path, found):
         if _is_yaml(inner) and inner != "piece.yaml":
             found.problems.append(_stray(f"{path}/{inner}", "move what it says into `piece.yaml`"))
+    photos = folder.names(f"{path}/photos")
+    for photo in [] if isinstance(photos, Problem) else photos:
+        if photo.lower().endswith(_OTHER_PICTURES) and not photo.startswith("."):
+            place = Place(f"{path}/photos/{photo}" if photo.isprintable() else ascii(photo))
+            says = "a picture of this kind cannot be shown"
+            found.problems.append(
+                Problem(
+                    name="not-read", place=place, says=says, help="save it as a JPEG beside this file", warning=True
+                )
+            )
 
 
 def _is_yaml(name: str) -> bool:

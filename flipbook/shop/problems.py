@@ -101,14 +101,14 @@ def framed(problem: Problem, lines: Sequence[str]) -> Iterator[tuple[str, str]]:
     place = problem.place
     yield kind, f"{kind}: {visible(problem.says)} ({problem.name})"
     if not 1 <= place.line <= len(lines):
-        yield "place", f"  --> {place.file}"
+        yield "place", f"  --> {visible(place.file)}"
         if problem.label:
             yield "mark", f"   = {visible(problem.label)}"
     else:
         number = str(place.line)
         gutter = " " * (len(number) + 1)
         shown, before, under = _window(lines[place.line - 1], place.column, place.end)
-        yield "place", f"{gutter[:-1]} --> {place.file}:{place.line}:{place.column}"
+        yield "place", f"{' ' * len(number)}--> {visible(place.file)}:{place.line}:{place.column}"
         yield "bar", f"{gutter}|"
         yield "line", f"{number} | {shown}"
         yield "mark", f"{gutter}| {' ' * before}{'^' * under} {visible(problem.label)}".rstrip()

@@ -12,7 +12,7 @@ FRAMES = [
         PIECE, GOOD_PIECE + "asking:\n  - on: 2026-03-01\n    price: 1.240,00\n",
         """\
 error: the comma stands where the point goes (money)
-  --> pieces/oak-stool/piece.yaml:5:12
+ --> pieces/oak-stool/piece.yaml:5:12
   |
 5 |     price: 1.240,00
   |            ^^^^^^^^
@@ -23,7 +23,7 @@ error: the comma stands where the point goes (money)
         PIECE, GOOD_PIECE + "log:\n  - 2026-02-30 washed\n",
         """\
 error: there is no such day as 2026-02-30 (date)
-  --> pieces/oak-stool/piece.yaml:4:10
+ --> pieces/oak-stool/piece.yaml:4:10
   |
 4 |   - 2026-02-30 washed
   |          ^^^^^
@@ -34,7 +34,7 @@ error: there is no such day as 2026-02-30 (date)
         PIECE, GOOD_PIECE + "\n" * 7 + "flows: chipped\n",
         """\
 error: `flows` is not a key of this mapping (unknown-key)
-   --> pieces/oak-stool/piece.yaml:10:1
+  --> pieces/oak-stool/piece.yaml:10:1
    |
 10 | flows: chipped
    | ^^^^^
@@ -46,7 +46,7 @@ error: `flows` is not a key of this mapping (unknown-key)
         "- {on: 2026-01-02, from: Zoë & 日本, what: wax, cost: 9.00, total: 9.10, for: supplies}\n",
         """\
 error: the lines come to 9.00, and the total says 9.10 (total-disagrees)
-  --> receipts/2026.yaml:1:66
+ --> receipts/2026.yaml:1:66
   |
 1 | - {on: 2026-01-02, from: Zoë & 日本, what: wax, cost: 9.00, total: 9.10, for: supplies}
   |                                                                    ^^^^ 0.10 too much
@@ -57,7 +57,7 @@ error: the lines come to 9.00, and the total says 9.10 (total-disagrees)
         PIECE, GOOD_PIECE + "sold: {on: 2026-04-11, price: 9, at: portch sale}\r\n",
         """\
 error: `portch sale` is no outlet of shop.yaml (no-such-outlet)
-  --> pieces/oak-stool/piece.yaml:3:38
+ --> pieces/oak-stool/piece.yaml:3:38
   |
 3 | sold: {on: 2026-04-11, price: 9, at: portch sale}
   |                                      ^^^^^^^^^^^
@@ -68,7 +68,7 @@ error: `portch sale` is no outlet of shop.yaml (no-such-outlet)
         PIECE, "\ufeffpiece: Oak stool\nfound:\n\ton: 2026-01-05\n",
         """\
 error: a tab stands where only spaces may (yaml-tab)
-  --> pieces/oak-stool/piece.yaml:3:1
+ --> pieces/oak-stool/piece.yaml:3:1
   |
 3 |  on: 2026-01-05
   | ^
@@ -102,7 +102,7 @@ def test_the_nearest_product_is_offered_with_where_it_was_bought(shop: ShopWrite
     ran = run_flipbook("check", shop.root)
     assert ran.out == (
         "error: this was never bought for the shelf (not-on-the-shelf)\n"
-        "  --> pieces/oak-stool/piece.yaml:6:20\n"
+        " --> pieces/oak-stool/piece.yaml:6:20\n"
         "  |\n"
         "6 |     used: [1/4 can satin claer coat]\n"
         "  |                    ^^^^^^^^^^^^^^^^ no product named `satin claer coat`\n"
@@ -120,7 +120,7 @@ def test_a_long_line_is_shown_around_the_fault(shop: ShopWriter) -> None:
     assert len(shown) < 120
     assert shown[carets.index("^") : carets.rindex("^") + 1] == "40.005"
     assert shown.count("…") == 2
-    assert lines[1] == f"  --> {PIECE}:3:{len('sold: {private: ') + 300 + len(', on: 2026-04-11, price: ') + 1}"
+    assert lines[1] == f" --> {PIECE}:3:{len('sold: {private: ') + 300 + len(', on: 2026-04-11, price: ') + 1}"
 
 
 def test_problems_of_several_files_are_printed_in_order_and_counted(shop: ShopWriter) -> None:

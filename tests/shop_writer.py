@@ -13,7 +13,7 @@ from flipbook.books.reckon import Books
 from flipbook.compile import Outcome, check_shop
 from flipbook.shop.problems import Problem
 
-REPOSITORY = Path(__file__).resolve().parents[2]
+REPOSITORY = Path(__file__).resolve().parents[1]
 PATIENCE = 20
 """Seconds that a command may take."""
 
