@@ -144,7 +144,10 @@ def main(words: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
-    arguments = _parser().parse_args(words)
+    try:
+        arguments = _parser().parse_args(words)
+    except SystemExit as said:
+        return _closed(said.code)
     commands: dict[str, Callable[[argparse.Namespace], int]] = {
         "compile": _compile,
         "check": _check,
@@ -152,31 +155,51 @@ def main(words: Sequence[str] | None = None) -> int:
         "year": _year,
     }
     try:
-        return commands[arguments.command](arguments)
+        ended = commands[arguments.command](arguments)
+        sys.stdout.flush()
+        return ended
     except Misused as fault:
         sys.stderr.write(f"flipbook: {fault}\n")
         return MISUSED
     except BrokenPipeError:
-        # The reader went away; nothing more can be said to it.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
+        return _closed(DONE)
+    except OSError as fault:
+        sys.stderr.write(f"flipbook: the answer cannot be written: {_reason(fault)}\n")
+        return _closed(PROBLEMS)
     except KeyboardInterrupt:
         sys.stderr.write("flipbook: stopped; what was there before stays as it was\n")
         return 130
 
 
+def _closed(ended: str | int | None) -> int:
+    """End with nothing left to say: a reader that went away, or a full disk, is not written to again."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return ended if isinstance(ended, int) else DONE
+
+
 def _shop(given: str | None) -> Path:
     """The folder of the shop. Raises Misused when there is none."""
+    from flipbook.measures.unreadable import shown
     from flipbook.shop.folder import shop_above
 
     if given is None:
-        found = shop_above(Path.cwd())
+        try:
+            found = shop_above(Path.cwd())
+        except FileNotFoundError:
+            raise Misused("the folder you are in is gone; go to your shop's folder, or name it") from None
         if found is None:
             raise Misused("there is no shop.yaml in this folder or above it; go to your shop's folder, or name it")
         return found
     root = Path(given)
-    if not root.is_dir():
-        raise Misused(f"there is no folder {given}")
+    try:
+        is_there = root.is_dir()
+    except (OSError, ValueError):
+        is_there = False
+    if not is_there:
+        raise Misused(f"there is no folder {shown(given)}")
     if not os.path.lexists(root / "shop.yaml"):
         raise Misused(f"{given} holds no shop.yaml, so it is not a shop's folder")
     return root
@@ -185,7 +208,6 @@ def _shop(given: str | None) -> Path:
 def _compile(arguments: argparse.Namespace) -> int:
     from flipbook.books.footing import BooksDoNotFoot
     from flipbook.compile import compile_shop, may_be_output
-    from flipbook.pages.books import proof_words
     from flipbook.shop.reading import source_lines
     from flipbook.terminal import ProgressBar, show_problems
 
@@ -214,7 +236,7 @@ def _compile(arguments: argparse.Namespace) -> int:
     sys.stdout.write(
         f"{_many(len(books.sheets), 'piece')} and {_many(proof.receipts, 'receipt')} read; "
         f"{currency} {proof.money_in:,.2f} came in and {proof.money_out:,.2f} went out.\n"
-        f"{proof_words(proof)}\n"
+        f"{proof.words}\n"
         f"Wrote {_many(outcome.pages, 'page')}, {_many(outcome.tables, 'table')} and {_many(outcome.pictures, 'picture')} "
         f"to {out} in {seconds:.1f} s.\n"
         f"  for you     {out / 'books' / 'index.html'}\n"
@@ -226,7 +248,6 @@ def _compile(arguments: argparse.Namespace) -> int:
 def _check(arguments: argparse.Namespace) -> int:
     from flipbook.books.footing import BooksDoNotFoot
     from flipbook.compile import check_shop
-    from flipbook.pages.books import proof_words
     from flipbook.shop.reading import source_lines
     from flipbook.terminal import ProgressBar, show_json, show_problems
 
@@ -247,7 +268,7 @@ def _check(arguments: argparse.Namespace) -> int:
     else:
         show_problems(outcome.problems, source_lines(root), sys.stdout)
         if outcome.books is not None:
-            sys.stdout.write(f"{_many(len(outcome.books.sheets), 'piece')} read. {proof_words(outcome.books.proof)}\n")
+            sys.stdout.write(f"{_many(len(outcome.books.sheets), 'piece')} read. {outcome.books.proof.words}\n")
     return DONE if good else PROBLEMS
 
 
@@ -256,6 +277,7 @@ def _begin(arguments: argparse.Namespace) -> int:
     from flipbook.measures.money import read_money
     from flipbook.measures.unreadable import Unreadable
     from flipbook.shipped import templates_folder
+    from flipbook.shop.reading import currency_of
     from flipbook.shop.starting import folder_name, start_piece, starter_text
 
     root = _shop(arguments.shop)
@@ -264,7 +286,7 @@ def _begin(arguments: argparse.Namespace) -> int:
         raise Misused('say what the piece is, as `flipbook begin "Bow-front oak washstand"`')
     try:
         day = read_when(arguments.on).day if arguments.on else date.today()
-        cost = read_money(arguments.cost, None) if arguments.cost is not None else None
+        cost = read_money(arguments.cost, currency_of(root)) if arguments.cost is not None else None
     except Unreadable as fault:
         raise Misused(f"{fault.says}; {fault.write}") from None
     if arguments.came_from and cost is None:

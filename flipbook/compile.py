@@ -10,9 +10,6 @@ from pathlib import Path
 
 from flipbook.books.reckon import Books, reckon
 from flipbook.books.seal import broken_seal
-from flipbook.pages.books import write_books
-from flipbook.pages.portfolio import write_portfolio
-from flipbook.pages.writing import Output
 from flipbook.shop.problems import Problem, in_order
 from flipbook.shop.reading import pinned_in, read_shop
 from flipbook.shop.sealing import read_seals
@@ -51,6 +48,11 @@ def check_shop(root: Path, tick: Tick = no_tick) -> Outcome:
 
 def compile_shop(root: Path, out: Path, tick: Tick = no_tick) -> Outcome:
     """Make `out/books` and `out/portfolio` anew. Raises BooksDoNotFoot, and OSError when `out` cannot be written."""
+    # Checking needs no templates and no pictures, so these are not imported above.
+    from flipbook.pages.books import write_books
+    from flipbook.pages.portfolio import write_portfolio
+    from flipbook.pages.writing import Output
+
     # Nothing made here is cyclic garbage; looking for it takes a fifth of the time.
     gc.disable()
     try:

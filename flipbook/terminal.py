@@ -6,6 +6,7 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
+from shutil import get_terminal_size
 from typing import IO
 
 from rich.console import Console
@@ -29,7 +30,12 @@ _STYLES = {
 
 def console(stream: IO[str]) -> Console:
     """A console that shows text as it is: no markup, no highlighting, no wrapping in a pipe."""
-    return Console(file=stream, highlight=False, markup=False, emoji=False, soft_wrap=True)
+    return Console(file=stream, highlight=False, markup=False, emoji=False, soft_wrap=True, width=_width())
+
+
+def _width() -> int:
+    """The terminal's width; one that says it has none is taken for the usual 80."""
+    return get_terminal_size().columns or 80
 
 
 def show_problems(problems: Iterable[Problem], lines_in: Callable[[str], Sequence[str]], stream: IO[str]) -> None:
@@ -55,7 +61,7 @@ def _and_warnings(number: int) -> str:
 
 def show_json(answer: object) -> None:
     """An answer for a program."""
-    sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=2) + "\n")
+    sys.stdout.write(json.dumps(answer, ensure_ascii=True, indent=2) + "\n")
 
 
 def show_year(year: YearBooks, currency: str, note: str) -> None:
@@ -73,7 +79,7 @@ def show_year(year: YearBooks, currency: str, note: str) -> None:
             style=style,
             end_section=line.is_total,
         )
-    out = Console(highlight=False, markup=False, emoji=False)
+    out = Console(highlight=False, markup=False, emoji=False, width=_width())
     out.print(table)
     out.print(Text(f"Money in {show_money(year.money_in, currency)}, out {show_money(year.money_out, currency)}."))
     if year.no_receipt:

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from flipbook.books.driving import Driven
 from flipbook.books.landed import FOUND, MATERIAL, LandedPart
-from flipbook.books.sales import GivenBack, Received, SoldFor, deposits_back, open_deposits, sold_for
+from flipbook.books.sales import GivenBack, Received, SoldFor, deposits_back, open_deposits, sales_of
 from flipbook.books.shelf import Taking
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
@@ -145,7 +145,7 @@ def _sheet(filed: PieceFile, facts: Facts, costs: list[Cost], trips: list[Driven
     if piece.found is not None:
         found = piece.found
         costs.append(Cost(day=found.on, column=FOUND, what=piece.piece, amount=found.basis, place=found.spot))
-    sales = tuple(sold_for(piece, sale, facts) for sale in piece.sold)
+    sales = sales_of(piece, facts)
     received = [*(r for sale in sales for r in sale.received), *open_deposits(piece), *income]
     given_back = [*(g for sale in sales for g in sale.given_back), *deposits_back(piece)]
     return CostSheet(

@@ -33,6 +33,14 @@ class Proof:
     money_out: Decimal
     cost_of_goods_sold: Decimal
 
+    @property
+    def words(self) -> str:
+        """The proof in one line."""
+        return (
+            f"The books foot: {self.rows} movements come to the same by kind, piece, month and year; the parts of "
+            f"{self.receipts} receipts to their totals; cost of goods sold to {self.cost_of_goods_sold:,.2f} by the form and by the pieces."
+        )
+
 
 def prove(
     facts: Facts,

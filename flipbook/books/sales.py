@@ -9,10 +9,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flipbook.measures.rounding import ZERO, half_up
-from flipbook.shop.checking import deposits_of
+from flipbook.shop.checking import deposits_by_sale
 from flipbook.shop.facts import Facts
 from flipbook.shop.problems import Place
-from flipbook.shop.records.piece import Piece, Refund, Sale
+from flipbook.shop.records.piece import Deposit, Piece, Refund, Sale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,9 +52,14 @@ class SoldFor:
     fees: Decimal
 
 
-def sold_for(piece: Piece, sale: Sale, facts: Facts) -> SoldFor:
-    """The sums of a sale. Its payments and deposits are known to agree with what was charged."""
-    deposits = deposits_of(piece, sale)
+def sales_of(piece: Piece, facts: Facts) -> tuple[SoldFor, ...]:
+    """The sums of each sale of a piece. Payments and deposits are known to agree with what was charged."""
+    return tuple(
+        _sold_for(sale, deposits, facts) for sale, deposits in zip(piece.sold, deposits_by_sale(piece), strict=True)
+    )
+
+
+def _sold_for(sale: Sale, deposits: list[Deposit], facts: Facts) -> SoldFor:
     paid = [(d.on, d.amount, d.spot, True) for d in deposits] + [(p.on, p.amount, p.spot, False) for p in sale.payments]
     rest = sale.charged - sum((amount for _, amount, _, _ in paid), ZERO)
     if rest:
@@ -94,11 +99,11 @@ def _given_back(refund: Refund, sale: Sale) -> GivenBack:
 
 def open_deposits(piece: Piece) -> list[Received]:
     """Deposits that no sale has taken up: income on their day, whether or not they went back since."""
-    taken = [deposit for sale in piece.sold for deposit in deposits_of(piece, sale)]
+    taken = {id(deposit) for deposits in deposits_by_sale(piece) for deposit in deposits}
     return [
         Received(day=d.on, for_piece=d.amount, delivery=ZERO, sales_tax=ZERO, place=d.spot, is_deposit=True)
         for d in piece.deposits
-        if d not in taken
+        if id(d) not in taken
     ]
 
 

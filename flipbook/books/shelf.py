@@ -8,7 +8,7 @@ landed cost.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -19,7 +19,7 @@ from flipbook.measures.numerals import write_number
 from flipbook.measures.rounding import ZERO, from_steps, half_up, half_up_ratio, to_steps
 from flipbook.shop.facts import Facts
 from flipbook.shop.nearest import choices, folded, nearest
-from flipbook.shop.problems import Place, Problem
+from flipbook.shop.problems import MOST_TOLD, Place, Problem, at_most
 from flipbook.shop.records.piece import Rest, Share, Use
 from flipbook.shop.records.receipts import Counted
 from flipbook.shop.records.setup import AVERAGE
@@ -105,15 +105,18 @@ class ProductShelf:
     def value_left(self) -> Decimal:
         return self.value_in - self.spent
 
-    def on(self, day: date) -> list[Lot]:
-        """Bring the shelf forward to `day`, that day's purchases included; the lots that may have something left."""
+    def on(self, day: date) -> None:
+        """Bring the shelf forward to `day`, that day's purchases included."""
         while self.arrived < len(self.lots) and self.lots[self.arrived].day <= day:
             lot = self.lots[self.arrived]
             self.bought += lot.amount
             self.left += lot.amount
             self.value_in += lot.landed
             self.arrived += 1
-        return self.lots[self.oldest : self.arrived]
+
+    def lots_there(self) -> Iterator[Lot]:
+        """The lots that have arrived and may have something left, the oldest first."""
+        return (self.lots[number] for number in range(self.oldest, self.arrived))
 
     def take_oldest(self, amount: Fraction) -> Decimal:
         """First in first out: take `amount` and say what it cost."""
@@ -180,13 +183,15 @@ def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
             stocker.count(event)
         elif isinstance(event, LandedPart):
             stocker.give_back(event)
+        if len(stocker.problems) > MOST_TOLD:
+            break
     for product in stocker.products.values():
         product.on(date.max)
     return Shelf(
         products=dict(sorted(stocker.products.items())),
         takings=tuple(stocker.takings),
         returned=tuple(stocker.returned),
-        problems=tuple(stocker.problems),
+        problems=tuple(at_most(stocker.problems)),
     )
 
 
@@ -241,6 +246,9 @@ def _lot(
     return lot, " ".join(what.split()), amount.unit
 
 
+NEAREST_TOLD = 20
+
+
 class _Stocker:
     """The shelf while it is being filled and emptied."""
 
@@ -290,11 +298,12 @@ class _Stocker:
         """Write off what a count did not find."""
         product = self.products.get(folded(counted.what))
         if product is None:
-            self.problems.append(self._not_on_the_shelf(Use(counted.what, Rest(), counted.spot)))
+            unknown = self._not_on_the_shelf(Use(counted.what, Rest(), counted.spot))
+            self.problems.append(replace(unknown, key=("what",)))
             return
         product.on(counted.on)
         if counted.left.unit.dimension != product.unit.dimension:
-            self.problems.append(_wrong_unit(product, counted.left.unit, counted.spot))
+            self.problems.append(replace(_wrong_unit(product, counted.left.unit, counted.spot), key=("left",)))
             return
         missing = product.left - counted.left.in_unit(product.unit)
         if missing < 0:
@@ -350,7 +359,7 @@ class _Stocker:
     def _amount(self, day: date, use: Use, product: ProductShelf) -> Fraction | None:
         """How much a use took, in the product's unit; None, with a problem, when it cannot be had."""
         taken, place = use.taken, use.place
-        there = product.on(day)
+        product.on(day)
         left = product.left
         if not product.arrived:
             if not product.lots:
@@ -381,11 +390,13 @@ class _Stocker:
                 )
                 return None
         elif isinstance(taken, Share):
-            amount = self._share(taken, product, there, place)
+            amount = self._share(taken, product, place)
         elif taken.unit.dimension == product.unit.dimension:
             amount = taken.in_unit(product.unit)
-        elif taken.unit.name == "sheet" and any(_same_container(lot.container, "sheet") for lot in there):
-            amount = self._share(Share(taken.number, "sheet"), product, there, place)
+        elif taken.unit.name == "sheet" and any(
+            _same_container(lot.container, "sheet") for lot in product.lots_there()
+        ):
+            amount = self._share(Share(taken.number, "sheet"), product, place)
         else:
             self.problems.append(_wrong_unit(product, taken.unit, place))
             return None
@@ -394,9 +405,10 @@ class _Stocker:
             return None
         return amount
 
-    def _share(self, taken: Share, product: ProductShelf, there: list[Lot], place: Place) -> Fraction | None:
+    def _share(self, taken: Share, product: ProductShelf, place: Place) -> Fraction | None:
         """A share of one container: of the oldest lot of that container with something left, under `average` of the newest."""
-        for lot in reversed(product.lots[: product.arrived]) if self.average else there:
+        newest_first = (product.lots[number] for number in reversed(range(product.arrived)))
+        for lot in newest_first if self.average else product.lots_there():
             if _same_container(lot.container, taken.container) and (self.average or lot.left):
                 return taken.number * lot.container_size
         there = product.lots[: product.arrived]
@@ -430,7 +442,8 @@ class _Stocker:
 
     def _not_on_the_shelf(self, use: Use) -> Problem:
         name = folded(use.what)
-        near = nearest(name, self.products)
+        # Names are compared one by one; past the first problems that would take longer than it helps.
+        near = nearest(name, self.products) if len(self.problems) < NEAREST_TOLD else None
         help = "log the purchase with `for: shelf`, or write the product's name as its receipt has it"
         if near is not None:
             product = self.products[near]

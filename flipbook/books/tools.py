@@ -99,7 +99,9 @@ def _by_table(tool: Tool, percents: Sequence[Fraction]) -> Iterator[Decimal]:
 
 def _mid_quarter(tool: Tool, tools: Sequence[Tool], first: TaxYear, starts: tuple[int, int]) -> int:
     """The quarter of the year that the tool was taken into use in, when its year goes by quarters; else 0."""
-    same_year = [t for t in tools if t.write_off.endswith("years") and t.on in first and not (t.sold and t.sold.on in first)]
+    same_year = [
+        t for t in tools if t.write_off.endswith("years") and t.on in first and not (t.sold and t.sold.on in first)
+    ]
     last = sum((t.cost for t in same_year if quarter_of(t.on, starts) == 4), ZERO)
     return (
         quarter_of(tool.on, starts)

@@ -80,6 +80,7 @@ UNIT_WORDS: Final = {**UNITS, **{spelling: UNITS[name] for spelling, name in _SP
 _WORDS = "|".join(re.escape(word).replace(r"\ ", " +") for word in sorted(UNIT_WORDS, key=len, reverse=True))
 AMOUNT: Final = rf"({NUMBER}) *({_WORDS})(?![\w'-])"
 _AMOUNT = re.compile(AMOUNT, re.IGNORECASE)
+_UNIT = re.compile(rf"({_WORDS})(?![\w'-])", re.IGNORECASE)
 _KNOWN = "fl oz, cup, pint, quart, gallon, ml, l, oz, lb, g, kg, in, ft, yd, mm, cm, m, sq ft, sq in, sq m, sheet, each"
 
 
@@ -140,6 +141,13 @@ def leading_amount(text: str) -> tuple[Amount, str] | None:
     unit = unit_named(found[2])
     assert unit is not None
     return Amount(number_value(found[1]), unit), text[found.end() :].strip()
+
+
+def leading_unit(text: str) -> tuple[Unit, str] | None:
+    """The unit at the start of `text` and the words after it, or None when it starts otherwise."""
+    found = _UNIT.match(text)
+    unit = unit_named(found[1]) if found else None
+    return (unit, text[found.end() :].strip()) if found and unit else None
 
 
 def leading_number(text: str) -> tuple[Fraction, str] | None:

@@ -65,7 +65,7 @@ def read_fee(text: str, currency: str | None = "USD") -> Fee:
     try:
         return Fee(fixed=read_money(body, currency))
     except Unreadable as fault:
-        if re.search("[0-9]", body):
+        if re.fullmatch("[-−0-9.,$£€]+", body):
             raise
         says = f"`{shown(body)}` is not a fee"
         raise Unreadable(says, "write it as `12%`, `0.40` or `2.9% + 0.30`", fault.span) from None

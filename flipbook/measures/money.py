@@ -40,22 +40,22 @@ def read_money(text: str, currency: str | None = "USD") -> Decimal:
             )
         body = body[1:]
     if not _PLAIN.fullmatch(body):
-        raise _refusal(body)
+        raise _refusal(body, currency)
     value = Decimal(body.replace(",", ""))
     if value > MOST:
         raise Unreadable("that is over 10,000,000", "check the figure; no sum here may be greater")
     return value.quantize(_CENTS)
 
 
-def _refusal(body: str) -> Unreadable:
+def _refusal(body: str, currency: str | None) -> Unreadable:
     plain = body.replace(" ", "")
     if not plain:
         return Unreadable("there is no sum here", "write one, as `40` or `40.00`")
     if plain[0] in "-−(":
         return Unreadable("a sum is not negative here", "write it without a minus; money back has a key of its own")
-    if re.fullmatch(r"(?:[0-9]+|[0-9]{1,3}(?:\.[0-9]{3})*),[0-9]{1,2}", plain):
-        english = plain.replace(".", "").replace(",", ".")
-        return Unreadable("the comma stands where the point goes", f"write `{english}`")
+    if re.fullmatch(r"(?:[0-9]+|[0-9]{1,3}(?:[.,][0-9]{3})*),[0-9]{1,2}", plain):
+        whole, _, cents = plain.rpartition(",")
+        return Unreadable("the comma stands where the point goes", f"write `{re.sub('[.,]', '', whole)}.{cents}`")
     if re.fullmatch(r"[0-9,]+\.[0-9]{3,}", plain):
         return Unreadable("a sum has two decimals at most", "write it to the cent, as `12.35`")
     if re.fullmatch(r"0[0-9]+(?:\.[0-9]*)?", plain):
@@ -67,15 +67,21 @@ def _refusal(body: str) -> Unreadable:
     if re.fullmatch(r"[0-9]{10,}(?:\.[0-9]+)?", plain):
         return Unreadable("that is over 10,000,000", "check the figure; no sum here may be greater")
     if re.fullmatch(r"[0-9]+(?:[,_][0-9]+)+(?:\.[0-9]{1,2})?", plain):
-        return Unreadable("the thousands are not marked as in `1,240.00`", f"write `{re.sub('[,_]', '', plain)}`")
+        value = Decimal(re.sub("[,_]", "", plain))
+        return Unreadable("the thousands are not marked as in `1,240.00`", f"write `{value}` or `{value:,}`")
     if re.fullmatch(r"[0-9.]+[eE][+-]?[0-9]+", plain):
         return Unreadable("a sum has no exponent", "write all its digits, as `1200.00`")
     if plain.lower().strip("+.") in ("nan", "inf", "infinity"):
         return Unreadable(f"`{plain}` is no sum", "write digits, as `40.00`")
     if re.search(r"[^\x00-\x7f]", plain) and any(c.isdigit() and not c.isascii() for c in plain):
         return Unreadable("a sum is written with the digits 0 to 9", "write it as `40.00`")
-    alone = re.fullmatch(r"[A-Za-z ]*([0-9]+(?:\.[0-9]{1,2})?)[A-Za-z $£€₹₪₺¥]*", body)
-    write = f"write `{alone[1]}`" if alone else "write it as `40`, `40.50` or `1,240.00`"
+    among_words = re.fullmatch(r"[A-Za-z$£€₹₪₺¥ ]*?([0-9]+(?:\.[0-9]{1,2})?)[A-Za-z$£€₹₪₺¥ /]*", body)
+    codes = set(re.findall("[A-Z]{3}", body)) - {currency}
+    write = "write it as `40`, `40.50` or `1,240.00`"
+    if codes and currency:
+        write = f"write the sum in {currency}, as `40.50`"
+    elif among_words:
+        write = f"write `{among_words[1]}`"
     return Unreadable(f"`{shown(body)}` is not a sum of money", write)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from flipbook.books.footing import Proof
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.measures.money import show_money, write_money
 from flipbook.measures.rounding import ZERO
@@ -48,7 +47,7 @@ def _index(books: Books, tables: dict[str, Table]) -> str:
             "handed_over": show_money(tax.handed_over, currency),
             "owed": show_money(tax.owed, currency),
         },
-        proof=proof_words(books.proof),
+        proof=books.proof.words,
         tax_note=TAX_NOTE,
     )
 
@@ -69,14 +68,6 @@ def _year(year: YearBooks, currency: str) -> dict[str, object]:
             (f"no-receipt-{name}.html", f"No receipt ({len(year.no_receipt)})"),
         ],
     }
-
-
-def proof_words(proof: Proof) -> str:
-    """The proof that the books foot, in one line."""
-    return (
-        f"The books foot: {proof.rows} movements come to the same by kind, piece, month and year; the parts of "
-        f"{proof.receipts} receipts to their totals; cost of goods sold to {proof.cost_of_goods_sold:,.2f} by the form and by the pieces."
-    )
 
 
 _SUMMED = {

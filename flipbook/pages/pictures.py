@@ -7,8 +7,10 @@ import io
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 
 from PIL import Image, ImageCms, ImageOps
 
@@ -18,10 +20,15 @@ from flipbook.pages.writing import Output
 WIDTHS = (480, 960, 1600)
 QUALITY = 82
 MOST_BYTES = 200 * 1024 * 1024
-# What a picture may come to once decoded; a larger JPEG is decoded at a fraction of its size and still fits.
+# What a picture may come to once decoded, and half of it when it is see-through, which takes a copy to bring down;
+# a larger JPEG is decoded at a fraction of its size and still fits.
 MOST_PIXELS = 64_000_000
 _FORMATS = ("JPEG", "PNG", "WEBP", "GIF", "TIFF", "BMP")
 _KINDS = "a JPEG, PNG, WebP, GIF, TIFF or BMP picture"
+
+# A large picture is decoded alone, so that two of them are never in memory together.
+LARGE = 12_000_000
+_ONE_LARGE = Lock()
 
 Image.MAX_IMAGE_PIXELS = None  # MOST_PIXELS is looked at after a JPEG's size was brought down
 
@@ -90,9 +97,8 @@ def _made_before(name: str, folder: str, output: Output) -> tuple[SizedPicture, 
 
 def _make(data: bytes, name: str, folder: str, output: Output) -> tuple[SizedPicture, ...]:
     picture = _decoded(data)
-    widths = [width for width in WIDTHS if width < picture.width] or [picture.width]
-    if widths[-1] < picture.width and picture.width < WIDTHS[-1]:
-        widths.append(picture.width)
+    widths = [width for width in WIDTHS if width < picture.width] + [min(picture.width, WIDTHS[-1])]
+    widths = sorted(set(widths))
     sizes = []
     for width in widths:
         height = max(1, round(picture.height * width / picture.width))
@@ -114,15 +120,30 @@ def _decoded(data: bytes) -> Image.Image:
             if opened.format == "JPEG":
                 longest = max(WIDTHS) * max(opened.size) // max(1, min(opened.size)) if min(opened.size) else 1
                 opened.draft("RGB", (longest, longest))
-            if opened.width * opened.height > MOST_PIXELS:
-                raise NoPicture("the picture is over 64 megapixels")
-            opened.load()
-            upright = ImageOps.exif_transpose(opened)
-            return _on_white(_in_srgb(upright))
+            pixels = opened.width * opened.height
+            most = MOST_PIXELS // 2 if opened.mode in ("RGBA", "LA", "PA") else MOST_PIXELS
+            if pixels > most:
+                raise NoPicture(f"the picture is over {most // 1_000_000} megapixels")
+            with _ONE_LARGE if pixels > LARGE else nullcontext():
+                return _on_white(_in_srgb(ImageOps.exif_transpose(_no_larger_than_needed(opened))))
     except NoPicture:
         raise
     except Exception:  # Pillow's readers raise as many kinds as there are ways to break a file
         raise NoPicture(f"it is not {_KINDS}, or it is damaged") from None
+
+
+def _no_larger_than_needed(opened: Image.Image) -> Image.Image:
+    """The picture decoded, and brought down at once when it is several times larger than any size wanted."""
+    opened.load()
+    factor = min(opened.size) // max(WIDTHS)
+    if factor < 2:
+        return opened
+    if opened.mode in ("P", "PA", "1"):  # a palette's numbers cannot be averaged
+        return opened.resize((opened.width // factor, opened.height // factor), Image.Resampling.NEAREST)
+    small = opened.reduce(factor)
+    small.info = opened.info
+    small.getexif().update(opened.getexif())
+    return small
 
 
 def _in_srgb(picture: Image.Image) -> Image.Image:

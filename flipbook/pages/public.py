@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from posixpath import normpath
 from urllib.parse import quote
 
 from flipbook.measures.amounts import Amount
@@ -170,7 +171,8 @@ def public_shop(facts: Facts) -> PublicShop:
 def public_shots(filed: PieceFile) -> list[Shot]:
     """The pictures of a piece that buyers see, in order: those listed, else every one in photos/.
 
-    A picture that only hidden steps show, or whose name starts with `private`, is left out unless it is listed.
+    A picture that only hidden steps show, that is the scan of a receipt, or whose name starts with `private`, is
+    left out unless it is listed.
     """
     piece = filed.piece
     if piece.photos:
@@ -183,9 +185,12 @@ def public_shots(filed: PieceFile) -> list[Shot]:
             )
             for p in piece.photos
         ]
-    hidden = {photo for step in piece.log if step.hide for photo in step.photos}
-    shown = {photo for step in piece.log if not step.hide for photo in step.photos}
-    captions = {photo: step.did for step in piece.log if not step.hide for photo in step.photos}
+    steps = [(step, normpath(photo)) for step in piece.log for photo in step.photos]
+    hidden = {photo for step, photo in steps if step.hide}
+    captions = {photo: step.did for step, photo in steps if not step.hide}
+    slips = (*(piece.found.scan if piece.found else ()), *(scan for receipt in piece.bought for scan in receipt.scan))
+    kept_back = (hidden - captions.keys()) | {normpath(scan) for scan in slips}
+    shown = [file for file in filed.pictures if file not in kept_back and _first_word(file) != "private"]
     return [
         Shot(
             file,
@@ -193,16 +198,37 @@ def public_shots(filed: PieceFile) -> list[Shot]:
             captions.get(file, ""),
             _alt("", captions.get(file, ""), _first_word(file), piece.piece),
         )
-        for file in filed.pictures
-        if _first_word(file) != "private" and (file in shown or file not in hidden)
+        for file in shown
     ]
+
+
+# What cameras, phones and their programs start a picture's name with says nothing of what it shows.
+_CAMERA_WORDS = frozenset(
+    (
+        "img",
+        "image",
+        "pxl",
+        "dsc",
+        "dscn",
+        "dscf",
+        "dcim",
+        "p",
+        "mvimg",
+        "photo",
+        "pic",
+        "picture",
+        "screenshot",
+        "scan",
+        "whatsapp",
+    )
+)
 
 
 def _first_word(file: str) -> str:
     """What a picture's name says that it shows: `photos/after-front.jpg` shows `after`."""
     name = file.rpartition("/")[2].rpartition(".")[0] or file
-    words = re.split(r"[\W\d_]+", name.casefold())
-    return next((word for word in words if word), "picture")
+    words = [word for word in re.split(r"[\W\d_]+", name.casefold()) if word]
+    return next((word for word in words if word not in _CAMERA_WORDS), "picture")
 
 
 def _alt(alt: str, caption: str, shows: str, title: str) -> str:

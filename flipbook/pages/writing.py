@@ -24,18 +24,26 @@ class Output:
         self._aside_of: dict[str, str] = {}
         self._kept: set[str] = set()
         self._lock = Lock()
-        self._before = self._manifest()
+        self._sizes_before = self._manifest()
+        self._before = set(self._sizes_before)
         self._before_by_folder: dict[str, list[str]] = {}
         for file in self._before:
             folder, _, name = file.rpartition("/")
             self._before_by_folder.setdefault(folder, []).append(name)
 
-    def _manifest(self) -> set[str]:
+    def _manifest(self) -> dict[str, int]:
+        """The files that an earlier compile made, each with its size; a line that is none of ours is passed over."""
         try:
             lines = (self.out / MANIFEST).read_text("utf-8").splitlines()
         except (OSError, UnicodeDecodeError):
-            return set()
-        return {line for line in lines if line and ".." not in line.split("/") and not line.startswith("/")}
+            return {}
+        found = {}
+        for line in lines:
+            size, _, file = line.partition(" ")
+            inside = file.startswith(("books/", "portfolio/")) and not {"", ".", ".."} & set(file.split("/"))
+            if size.isascii() and size.isdigit() and inside:
+                found[file] = int(size)
+        return found
 
     def write(self, file: str, data: bytes) -> None:
         """Make `file`, a path below the output folder with forward slashes."""
@@ -60,8 +68,10 @@ class Output:
             self._kept.add(file)
 
     def made_before(self, folder: str, start: str) -> list[str]:
-        """The names in `folder` that an earlier compile made and that start with `start`."""
-        return [name for name in self._before_by_folder.get(folder, ()) if name.startswith(start)]
+        """The names in `folder` that start with `start`, if an earlier compile made them and all are there whole."""
+        names = [name for name in self._before_by_folder.get(folder, ()) if name.startswith(start)]
+        are_whole = all(_size_of(self.out / folder / name) == self._sizes_before[f"{folder}/{name}"] for name in names)
+        return names if are_whole else []
 
     def _made(self) -> set[str]:
         return self._kept.union(self._aside_of)
@@ -72,29 +82,54 @@ class Output:
 
     def publish(self) -> None:
         """Move everything into place, then take away what an earlier compile made and this one did not."""
-        made = self._made()
+        made = {file: _size_of(self._aside / aside) for file, aside in self._aside_of.items()}
+        made |= {file: self._sizes_before[file] for file in self._kept}
+        for file in made:
+            if (self.out / file).is_dir():
+                raise IsADirectoryError(21, f"there is a folder where {file} goes")
         # Until all is in place the manifest names old and new, so that a kill here leaves nothing unknown behind.
-        self._put_manifest(made | self._before)
+        self._put_manifest(self._sizes_before | made)
         for folder in {file.rpartition("/")[0] for file in self._aside_of}:
             (self.out / folder).mkdir(parents=True, exist_ok=True)
         for file, aside in sorted(self._aside_of.items()):
             os.replace(f"{self._aside}/{aside}", f"{self.out}/{file}")
-        for file in sorted(self._before - made):
+        for file in sorted(self._before - made.keys()):
             stale = self.out / file
-            stale.unlink(missing_ok=True)
+            if not stale.is_dir():
+                stale.unlink(missing_ok=True)
             _remove_empty(stale.parent, self.out)
         self._put_manifest(made)
         self.discard()
 
-    def _put_manifest(self, files: set[str]) -> None:
+    def _put_manifest(self, sizes: dict[str, int]) -> None:
         aside = self._aside / MANIFEST
-        aside.write_text("".join(f"{file}\n" for file in sorted(files)), "utf-8")
+        aside.write_text("".join(f"{size} {file}\n" for file, size in sorted(sizes.items())), "utf-8")
         os.replace(aside, self.out / MANIFEST)
 
     def discard(self) -> None:
-        """Take away what was made aside, by this compile or by one that was killed."""
+        """Take away what was made aside, by this compile or by one that was killed; another that runs keeps its own."""
         for aside in self.out.glob(".making-*"):
-            shutil.rmtree(aside, ignore_errors=True)
+            if aside == self._aside or not _is_running(aside.name.rpartition("-")[2]):
+                shutil.rmtree(aside, ignore_errors=True)
+
+
+def _is_running(process: str) -> bool:
+    """Whether a process of that number runs on this machine."""
+    try:
+        os.kill(int(process), 0)
+    except (ValueError, ProcessLookupError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def _size_of(path: Path) -> int:
+    """The size of a file in bytes; -1 when there is none."""
+    try:
+        return path.stat().st_size
+    except OSError:
+        return -1
 
 
 def _remove_empty(folder: Path, top: Path) -> None:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from datetime import date
+from itertools import accumulate, islice
 
 from flipbook.measures.rounding import ZERO
+from flipbook.shop.composing import COMMA_IN_BRACKETS
 from flipbook.shop.facts import Facts, PieceFile, Slip
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import choices, folded, write_instead
-from flipbook.shop.problems import Name, Problem
+from flipbook.shop.problems import MOST_TOLD, Name, Problem
 from flipbook.shop.records.base import Record
 from flipbook.shop.records.piece import Deposit, Piece, Sale
-from flipbook.shop.records.receipts import Purpose, ReportedForm
+from flipbook.shop.records.receipts import EXPENSE_KINDS, SHELF, Purpose, ReportedForm
 
 
 def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
@@ -50,6 +53,11 @@ def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
                 )
     yield from _forms(facts, folder)
     yield from _opening(facts)
+    if facts.tax.home_workshop is not None and facts.tax.rules != "us":
+        says = f"a home workshop counts under `rules: us`, and these are `{facts.tax.rules}`"
+        yield facts.tax.problem(
+            "home-workshop", says, "take it out, or write `rules: us`", "home_workshop", warning=True
+        )
 
 
 def _scans(
@@ -66,18 +74,16 @@ def _scans(
                 if "link" in says or "leaves" in says or "goes up" in says
                 else "path"
             )
-            yield record.problem(name, says, write, key, number)
+            yield record.problem(name, says, write + (COMMA_IN_BRACKETS if len(scans) > 1 else ""), key, number)
 
 
 def _pieces_exist(record: Record, purpose: Purpose, pieces: set[str]) -> Iterator[Problem]:
-    for name, _ in purpose.shares:
-        if name not in pieces:
-            write = write_instead(
-                name, [*sorted(pieces), "shelf"], "write a folder of `pieces/`, `shelf` or a kind of expense"
-            )
-            yield record.problem(
-                "no-such-piece", f"there is no piece in a folder `{name[:60]}`", write, "for", Name(name)
-            )
+    unknown = (name for name, _ in purpose.shares if name not in pieces)
+    for name in islice(unknown, MOST_TOLD):
+        write = write_instead(
+            name, [*sorted(pieces), SHELF, *EXPENSE_KINDS], "write a folder of `pieces/`, `shelf` or a kind of expense"
+        )
+        yield record.problem("no-such-piece", f"there is no piece in a folder `{name[:60]}`", write, "for", Name(name))
 
 
 def _slip(slip: Slip, pieces: set[str], folder: ShopFolder) -> Iterator[Problem]:
@@ -187,9 +193,9 @@ def _sales_of(piece: Piece, facts: Facts) -> Iterator[Problem]:
     for deposit in piece.deposits:
         if deposit.back is not None:
             yield from _not_before(deposit.back, deposit.back.on, deposit.on, "the deposit was paid")
-    for sale in piece.sold:
+    by_sale = deposits_by_sale(piece)
+    for sale, deposits in zip(piece.sold, by_sale, strict=True):
         yield from _outlet(sale, facts)
-        deposits = deposits_of(piece, sale)
         paid = sum((deposit.amount for deposit in deposits), ZERO) + sum(
             (payment.amount for payment in sale.payments), ZERO
         )
@@ -207,22 +213,29 @@ def _sales_of(piece: Piece, facts: Facts) -> Iterator[Problem]:
                 "check the refund",
                 "refund",
             )
-    if piece.sold and piece.deposits:
-        for deposit in piece.deposits:
-            if deposit.back is None and not any(deposit in deposits_of(piece, sale) for sale in piece.sold):
-                yield deposit.problem(
-                    "dates-run-backwards",
-                    "the deposit is dated after the sale",
-                    "write it among the sale's `payments`",
-                    "on",
-                )
+    taken = {id(deposit) for deposits in by_sale for deposit in deposits}
+    for deposit in piece.deposits if piece.sold else ():
+        if deposit.back is None and id(deposit) not in taken:
+            yield deposit.problem(
+                "dates-run-backwards",
+                "the deposit is dated after the sale",
+                "write it among the sale's `payments`",
+                "on",
+            )
 
 
-def deposits_of(piece: Piece, sale: Sale) -> list[Deposit]:
-    """The deposits that went into a sale: kept, paid by its day, and not before the piece last came back."""
-    before = piece.sold[: piece.sold.index(sale)]
-    since = max((earlier.returned.on for earlier in before if earlier.returned), default=date.min)
-    return [d for d in piece.deposits if d.back is None and since <= d.on <= sale.on]
+def deposits_by_sale(piece: Piece) -> list[list[Deposit]]:
+    """For each sale the deposits that went into it: kept, paid by its day, and not before the piece last came back."""
+    taken: list[list[Deposit]] = [[] for _ in piece.sold]
+    days = [sale.on for sale in piece.sold]
+    since = list(
+        accumulate((sale.returned.on if sale.returned else date.min for sale in piece.sold), max, initial=date.min)
+    )
+    for deposit in piece.deposits:
+        number = bisect_left(days, deposit.on)
+        if deposit.back is None and number < len(days) and since[number] <= deposit.on:
+            taken[number].append(deposit)
+    return taken
 
 
 def _outlet(sale: Sale, facts: Facts) -> Iterator[Problem]:

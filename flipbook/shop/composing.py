@@ -92,6 +92,10 @@ class Items:
         self.items: list[Node] = []
 
 
+COMMA_IN_BRACKETS = "; a comma inside [ ] starts a new entry, so use quotes or a line of its own"
+COMMA_IN_BRACES = "; a comma inside { } starts a new key, so put a text with one in quotes"
+MOST_VALUES = 250_000
+
 type_of = {Scalar: "a text", Block: "a mapping", Items: "a list"}
 Node = Scalar | Block | Items
 
@@ -171,7 +175,7 @@ class _Composer:
         open_nodes: list[Block | Items] = [top]
         keys: list[Scalar | None] = [None]
         next_event, here, key = self.next_event, open_nodes[0], keys[0]
-        while True:
+        for _ in range(MOST_VALUES):
             event = next_event()
             kind = event.__class__
             if kind is ScalarEvent:
@@ -203,6 +207,9 @@ class _Composer:
                 key = None
                 here = node  # type: ignore[assignment]
                 open_nodes.append(here)
+        raise self.refuse(
+            event, "too-many", "there is more in this file than a log holds", "split it into several files"
+        )
 
     def scalar(self, event: Any) -> Scalar:
         if event.anchor is not None or event.tag is not None:
@@ -242,9 +249,8 @@ class _Composer:
 
 
 def _not_utf8(file: str, data: bytes, fault: UnicodeDecodeError) -> Problem:
-    before = data[: fault.start]
-    line = before.count(b"\n") + 1
-    column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+    before = lines_of(data[: fault.start].decode("utf-8-sig", "replace"))
+    line, column = len(before), len(before[-1]) + 1
     return Problem(
         name="not-utf-8",
         place=Place(file, line, column, column + 1),
@@ -277,9 +283,13 @@ _SAID = (
 
 
 def _not_yaml(file: str, text: str, fault: MarkedYAMLError) -> Problem:
-    mark = fault.problem_mark or fault.context_mark
-    place = Place(file, mark.line + 1, mark.column + 1, mark.column + 2) if mark else Place(file)
-    if mark and "\t" in lines_of(text)[min(mark.line, text.count("\n"))][: mark.column + 1]:
+    is_sign = fault.context_mark is not None and "scanning an" in (fault.context or "")
+    lines = lines_of(text)
+    at_the_end = fault.problem_mark is not None and not "".join(lines[fault.problem_mark.line :]).strip()
+    is_open = at_the_end and "while parsing a flow" in (fault.context or "")
+    mark = fault.context_mark if is_sign or is_open else fault.problem_mark or fault.context_mark
+    place = _point(file, lines, mark) if mark else Place(file)
+    if mark and "\t" in lines[place.line - 1][: place.column]:
         says, write = "a tab stands where only spaces may", "indent with spaces, and take the tab out"
         return Problem(name="yaml-tab", place=place, says=says, help=write)
     said = " ".join(filter(None, (fault.context, fault.problem)))
@@ -294,8 +304,18 @@ def _not_yaml(file: str, text: str, fault: MarkedYAMLError) -> Problem:
     )
 
 
+def _point(file: str, lines: list[str], mark: Any) -> Place:
+    """Where a mark stands; one past the end of the text stands after its last line that says something."""
+    line, column = mark.line, mark.column
+    if line >= len(lines) or not "".join(lines[line:]).strip():
+        line = max((number for number, text in enumerate(lines) if text.strip()), default=0)
+        column = len(lines[line])
+    column = min(column, len(lines[line]))
+    return Place(file, line + 1, column + 1, column + 2)
+
+
 def _unprintable(file: str, text: str, fault: Exception) -> Problem:
-    for number, line in enumerate(text.split("\n"), 1):
+    for number, line in enumerate(lines_of(text), 1):
         found = _CONTROL.search(line)
         if found:
             place = Place(file, number, found.start() + 1, found.start() + 2)

@@ -27,9 +27,13 @@ from flipbook.measures.times import read_time_taken
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop.composing import Block, Items, Node, Scalar, place_of, type_of
 from flipbook.shop.nearest import choices, folded, write_instead
-from flipbook.shop.problems import Place, Problem
+from flipbook.shop.problems import MOST_TOLD, Place, Problem, at_most
 
 T = TypeVar("T")
+
+
+class TooManyProblems(Exception):
+    """So much of a file is wrong that reading on would tell nobody anything."""
 
 
 @dataclass(slots=True)
@@ -40,11 +44,32 @@ class Reading:
     currency: str | None = "USD"
     problems: list[Problem] = field(default_factory=list)
 
+    def tell(self, *problems: Problem) -> None:
+        """Take down problems. Raises TooManyProblems, which ends the reading of the file, when there are over enough."""
+        self.problems += problems
+        if len(self.problems) > MOST_TOLD:
+            self.problems = at_most(self.problems)
+            raise TooManyProblems
+
 
 def reading_of(info: ValidationInfo) -> Reading:
     """What a reader was told of its file."""
     assert isinstance(info.context, Reading)
     return info.context
+
+
+def telling(reader: Callable[[Any, ValidationInfo], T]) -> Callable[[Any, ValidationInfo], T]:
+    """The same reader, whose refusals are taken down when they are met."""
+
+    def read(node: Any, info: ValidationInfo) -> T:
+        try:
+            return reader(node, info)
+        except PydanticCustomError as refusal:
+            assert refusal.context is not None
+            reading_of(info).tell(refusal.context["problem"])
+            raise
+
+    return read
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,7 +80,7 @@ class Read:
     schema: dict[str, Any]
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.with_info_plain_validator_function(self.reader)
+        return core_schema.with_info_plain_validator_function(telling(self.reader))
 
     def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         return self.schema
@@ -241,7 +266,7 @@ Words = Annotated[str, Read(_words, {"type": ["string", "number"]})]
 MaybeWords = Annotated[str, Read(_words_or_nothing, {"type": ["string", "number"]})]
 YesNo = Annotated[bool, Read(_yes_or_no, {"enum": ["yes", "no", True, False]})]
 OneOrMany = BeforeValidator(_one_or_many)
-Many = BeforeValidator(_list)
+Many = BeforeValidator(telling(_list))
 
 
 def span(place: Place, start: int, end: int) -> Place:

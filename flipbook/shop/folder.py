@@ -1,20 +1,17 @@
-"""The folder of a shop: which files are read, and paths that never leave it."""
+"""The folder of a shop: its files are read from here, and no path leaves it."""
 
 from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator
 from pathlib import Path
 
+from flipbook.measures.unreadable import shown
 from flipbook.shop.composing import MOST_BYTES, too_large
-from flipbook.shop.nearest import nearest, write_instead
+from flipbook.shop.nearest import nearest
 from flipbook.shop.problems import Place, Problem
-from flipbook.shop.records.receipts import kind_named
 
 PICTURES = frozenset((".jpg", ".jpeg", ".png", ".webp", ".gif", ".tif", ".tiff", ".bmp"))
-SINGLE_FILES = ("products.yaml", "tools.yaml", "trips.yaml")
-_YAML = (".yaml", ".yml")
 
 
 def shop_above(start: Path) -> Path | None:
@@ -100,119 +97,56 @@ class ShopFolder:
             found = os.lstat(path)
         except (OSError, ValueError):
             near = nearest(parts[-1], self._names_in(inner))
-            there = "/".join([*parts[:-1], near]) if near else ""
-            return (
-                "there is no such file",
-                f"write `{there}`"
-                if near
-                else f"put the file at `{'/'.join(filter(None, (directory, written)))}`, or take the line out",
-            )
+            if near:
+                return "there is no such file", f"write `{'/'.join([*parts[:-1], near])}`"
+            there = shown("/".join(filter(None, (directory, written))), 100)
+            return "there is no such file", f"put the file at `{there}`, or take the line out"
         if self._leaves(os.path.join(inner, parts[-1]), found):
             return "the path is a link to a place outside the shop", "copy the file itself into the shop"
-        if stat.S_ISDIR(found.st_mode) or (stat.S_ISLNK(found.st_mode) and not os.path.isfile(path)):
+        if not os.path.isfile(path):
             return "this is no file", "write the path of a file"
         return None
 
-    def _names_in(self, directory: str) -> list[str]:
+    def names(self, directory: str) -> list[str] | Problem:
+        """The names in a folder of the shop, sorted; nothing when there is no such folder, a problem when it is no folder."""
+        path = os.path.join(self.root, directory)
         try:
-            return sorted(os.listdir(os.path.join(self.root, directory)))
-        except OSError:
+            return sorted(os.listdir(path))
+        except NotADirectoryError:
+            says = "a file stands where a folder should be"
+            return Problem(
+                name="not-a-folder", place=Place(directory), says=says, help="rename the file, and make a folder"
+            )
+        except FileNotFoundError:
             return []
+        except (OSError, ValueError) as fault:
+            says, label = "the folder cannot be read", str(getattr(fault, "strerror", "") or "").lower()
+            return Problem(
+                name="cannot-be-read", place=Place(directory), says=says, label=label, help="look at its permissions"
+            )
 
-    def receipt_files(self) -> list[str]:
-        """The files of receipts/, by name."""
-        return [
-            f"receipts/{name}"
-            for name in self._names_in("receipts")
-            if name.endswith(".yaml") and not name.startswith(".")
-        ]
+    def is_folder(self, directory: str) -> bool:
+        return os.path.isdir(os.path.join(self.root, directory))
 
-    def piece_folders(self) -> tuple[list[str], list[Problem]]:
-        """The folders of pieces/ that hold a piece.yaml, by name, and what is odd among them."""
-        folders: list[str] = []
-        problems: list[Problem] = []
-        try:
-            entries = sorted(os.scandir(os.path.join(self.root, "pieces")), key=lambda e: e.name)
-        except OSError:
-            return folders, problems
-        for entry in entries:
-            place = Place(f"pieces/{entry.name}")
-            if entry.name.startswith("."):
-                continue
-            if entry.is_symlink() and not self._stays_inside(entry.path):
-                problems.append(
-                    Problem(
-                        name="leaves-the-shop",
-                        place=place,
-                        says="the folder is a link to a place outside the shop",
-                        help="move the folder itself into `pieces/`",
-                    )
-                )
-            elif not entry.is_dir():
-                if entry.name.endswith(_YAML):
-                    problems.append(
-                        _stray(place.file, "give the piece a folder of its own and name the file `piece.yaml`")
-                    )
-            elif not entry.name.isprintable():
-                problems.append(
-                    Problem(
-                        name="folder-name",
-                        place=Place(f"pieces/{entry.name!a}"),
-                        says="the folder's name has signs in it that cannot be shown",
-                        help="rename it with letters, digits and hyphens",
-                    )
-                )
-            elif kind_named(entry.name):
-                problems.append(
-                    Problem(
-                        name="folder-name",
-                        place=place,
-                        says=f"`{entry.name}` is a word that `for:` knows",
-                        help="rename the folder, as `" + entry.name + "-piece`",
-                    )
-                )
-            elif not os.path.lexists(os.path.join(entry.path, "piece.yaml")):
-                problems.append(
-                    Problem(
-                        name="no-piece-yaml",
-                        place=place,
-                        says="the folder has no piece.yaml, so it is left out",
-                        help="write one, or move the folder out of `pieces/`",
-                        warning=True,
-                    )
-                )
-            else:
-                folders.append(entry.name)
-        return folders, problems
+    def is_dangling(self, path: str) -> bool:
+        """Whether a path is a link to nothing."""
+        return self.exists(path) and not os.path.exists(os.path.join(self.root, path))
 
-    def strays(self) -> Iterator[Problem]:
-        """YAML files that nothing reads, each named so that none is taken for read."""
-        known = ("shop.yaml", *SINGLE_FILES)
-        for name in self._names_in(""):
-            if name.endswith(_YAML) and name not in known and not name.startswith("."):
-                yield _stray(
-                    name,
-                    write_instead(
-                        name, known, f"a shop's files are {', '.join(known)}, and those in receipts/ and pieces/"
-                    ).replace("write", "rename it to"),
-                )
-        for name in self._names_in("receipts"):
-            if name.endswith(".yml"):
-                yield _stray(f"receipts/{name}", f"rename it to `{name[:-4]}.yaml`")
-        for folder in self._names_in("pieces"):
-            for name in self._names_in(f"pieces/{folder}") if not folder.startswith(".") else ():
-                if name.endswith(_YAML) and name != "piece.yaml":
-                    yield _stray(f"pieces/{folder}/{name}", "move what it says into `piece.yaml`")
+    def is_link_out(self, path: str) -> bool:
+        """Whether a path is a link that leads out of the shop."""
+        whole = os.path.join(self.root, path)
+        return os.path.islink(whole) and not self._stays_inside(whole)
+
+    def _names_in(self, directory: str) -> list[str]:
+        names = self.names(directory)
+        return [] if isinstance(names, Problem) else names
 
     def pictures_of(self, folder: str) -> tuple[str, ...]:
         """The pictures in a piece's photos/ that stay inside the shop, by name, relative to the piece's folder."""
         directory = f"pieces/{folder}"
-        names = [
-            name for name in self._names_in(f"{directory}/photos") if os.path.splitext(name)[1].lower() in PICTURES
-        ]
-        inside = (f"photos/{name}" for name in names if not name.startswith("."))
-        return tuple(path for path in inside if self.fault_of(path, directory) is None)
-
-
-def _stray(file: str, write: str) -> Problem:
-    return Problem(name="not-read", place=Place(file), says="this file is not read", help=write, warning=True)
+        names = self._names_in(f"{directory}/photos")
+        pictures = (
+            name for name in names if os.path.splitext(name)[1].lower() in PICTURES and not name.startswith(".")
+        )
+        paths = (f"photos/{name}" for name in pictures)
+        return tuple(path for path in paths if self.fault_of(path, directory) is None)

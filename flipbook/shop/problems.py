@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import NamedTuple
 
 SHOWN_OF_A_LINE = 100
@@ -63,6 +64,21 @@ class Problem:
         }
 
 
+MOST_TOLD = 100
+"""How many problems are told of one file, and how many of those that show only between files."""
+
+
+def at_most(problems: Iterable[Problem], most: int = MOST_TOLD) -> list[Problem]:
+    """The first of some problems; more than that nobody mends at one sitting, and there may be a million."""
+    told = list(islice(problems, most + 1))
+    return [*told[:most], _and_more(told[most].place.file)] if len(told) > most else told
+
+
+def _and_more(file: str) -> Problem:
+    says = f"there are more problems like these, and the first {MOST_TOLD} are told"
+    return Problem(name="more-problems", place=Place(file), says=says, help="mend these, and check again")
+
+
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
     """By file, then line, then column, each told once."""
     return sorted(
@@ -83,16 +99,16 @@ def framed(problem: Problem, lines: Sequence[str]) -> Iterator[tuple[str, str]]:
     """The lines that show a problem, each with its role: error, warning, place, bar, mark or help."""
     kind = "warning" if problem.warning else "error"
     place = problem.place
-    yield kind, f"{kind}: {problem.says} ({problem.name})"
+    yield kind, f"{kind}: {visible(problem.says)} ({problem.name})"
     if not 1 <= place.line <= len(lines):
-        yield "place", f"  --> {place.file}"
+        yield "place", f"  --> {visible(place.file)}"
         if problem.label:
             yield "mark", f"   = {visible(problem.label)}"
     else:
         number = str(place.line)
         gutter = " " * (len(number) + 1)
         shown, before, under = _window(lines[place.line - 1], place.column, place.end)
-        yield "place", f"{gutter[:-1]} --> {place.file}:{place.line}:{place.column}"
+        yield "place", f"{' ' * len(number)}--> {visible(place.file)}:{place.line}:{place.column}"
         yield "bar", f"{gutter}|"
         yield "line", f"{number} | {shown}"
         yield "mark", f"{gutter}| {' ' * before}{'^' * under} {visible(problem.label)}".rstrip()

@@ -13,10 +13,11 @@ from pydantic import ValidationError
 from flipbook.shop.checking import check
 from flipbook.shop.composing import Block, Items, Node, Scalar, compose, place_of
 from flipbook.shop.facts import Facts, PieceFile
-from flipbook.shop.fields import Reading
+from flipbook.shop.fields import Reading, TooManyProblems
+from flipbook.shop.finding import find
 from flipbook.shop.folder import ShopFolder
-from flipbook.shop.problems import Name, Place, Problem, in_order, lines_of
-from flipbook.shop.records.base import Record, name_of_key, problems_of
+from flipbook.shop.problems import Name, Place, Problem, at_most, in_order, lines_of
+from flipbook.shop.records.base import Record, name_of_key, only_refusals
 from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.receipts import ReceiptFile
 from flipbook.shop.records.setup import ProductFile, Shop, ToolFile, TripFile
@@ -41,18 +42,16 @@ def read_shop(root: Path, tick: Callable[[int, int], None] = lambda done, of: No
     products = reader.maybe("products.yaml", ProductFile, "products")
     tools = reader.maybe("tools.yaml", ToolFile, "tools")
     trips = reader.maybe("trips.yaml", TripFile, "trips")
-    receipts = [
-        (file, reader.file(file, ReceiptFile, "receipts", may_be_empty=True)) for file in folder.receipt_files()
-    ]
-    folders, odd = folder.piece_folders()
-    reader.problems += [*odd, *folder.strays()]
+    found = find(folder)
+    reader.problems += found.problems
+    receipts = [(file, reader.file(file, ReceiptFile, "receipts", may_be_empty=True)) for file in found.receipts]
     pieces = []
-    for number, name in enumerate(folders, 1):
+    for number, name in enumerate(found.pieces, 1):
         file = f"pieces/{name}/piece.yaml"
         piece = reader.file(file, Piece)
         if piece is not None:
             pieces.append(PieceFile(folder=name, file=file, piece=piece, pictures=folder.pictures_of(name)))
-        tick(number, len(folders))
+        tick(number, len(found.pieces))
     facts = Facts(
         shop=shop or Shop.unwritten("shop.yaml", shop="", currency="USD"),
         products=products.products if products else {},
@@ -63,10 +62,16 @@ def read_shop(root: Path, tick: Callable[[int, int], None] = lambda done, of: No
     )
     whole = shop is not None and not reader.broken
     # References into a file that could not be read would be named as wrong; they are looked at when it is mended.
-    found = list(check(facts, folder)) if whole else []
-    problems = in_order([*reader.problems, *pinned(found, folder)])
+    unfit = at_most(check(facts, folder)) if whole else []
+    problems = in_order([*reader.problems, *pinned(unfit, folder)])
     good = whole and all(problem.warning for problem in problems)
     return ShopRead(facts if good else None, problems)
+
+
+def currency_of(root: Path) -> str | None:
+    """The shop's currency, or None when shop.yaml cannot be read."""
+    shop = _Reader(ShopFolder(root)).file("shop.yaml", Shop)
+    return shop.currency if shop else None
 
 
 class _Reader:
@@ -110,16 +115,19 @@ class _Reader:
         try:
             content = record.model_validate(node, context=reading)
         except ValidationError as fault:
-            self._refuse([*reading.problems, *problems_of(fault)], node)
-            return None
-        if reading.problems:
-            self._refuse(reading.problems, node)
-            return None
-        return content
+            only_refusals(fault)
+        except TooManyProblems:
+            pass
+        else:
+            if not reading.problems:
+                return content
+        self._refuse(reading.problems, node)
+        return None
 
     def _refuse(self, problems: list[Problem], node: Node | None = None) -> None:
         self.broken = True
-        self.problems += [_pin(problem, node) if node else problem for problem in problems]
+        tree = _Tree(node) if node else None
+        self.problems += [tree.pin(problem) if tree else problem for problem in problems]
 
 
 def _under(key: str, items: Items) -> Block:
@@ -133,13 +141,14 @@ def pinned(problems: list[Problem], folder: ShopFolder) -> list[Problem]:
     """The problems with each mark narrowed to the key that is at fault; the file is composed again for that."""
 
     @cache
-    def tree(file: str) -> Node | None:
+    def tree(file: str) -> _Tree | None:
         data = folder.read(file)
         node = None if isinstance(data, Problem) else compose(file, data)
-        return None if isinstance(node, Problem) else node
+        return None if node is None or isinstance(node, Problem) else _Tree(node)
 
     return [
-        _pin(problem, node) if problem.key and (node := tree(problem.place.file)) else problem for problem in problems
+        tree_of.pin(problem) if problem.key and (tree_of := tree(problem.place.file)) else problem
+        for problem in problems
     ]
 
 
@@ -148,31 +157,33 @@ def pinned_in(root: Path, problems: list[Problem]) -> list[Problem]:
     return pinned(problems, ShopFolder(root))
 
 
-def _pin(problem: Problem, tree: Node) -> Problem:
-    if not problem.key:
-        return problem
-    node = _standing_at(tree, problem.place)
-    for step in problem.key:
-        inner = _step_into(node, step)
-        if inner is None:
-            break
-        node = inner
-    place = place_of(problem.place.file, node) if node is not None else problem.place
-    return replace(problem, place=place, key=())
+class _Tree:
+    """A composed file in which the mapping that starts at a place can be found."""
 
+    def __init__(self, top: Node) -> None:
+        self.starts: dict[tuple[int, int], Block] = {}
+        waiting: list[Node] = [top]
+        while waiting:
+            node = waiting.pop()
+            if isinstance(node, Block):
+                # The outermost of those that start in one place comes first.
+                self.starts.setdefault((node.start.line + 1, node.start.column + 1), node)
+                waiting += [value for _, value in reversed(node.pairs)]
+            elif isinstance(node, Items):
+                waiting += reversed(node.items)
 
-def _standing_at(tree: Node, place: Place) -> Node | None:
-    """The outermost mapping that starts at a place."""
-    waiting: list[Node] = [tree]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, Block):
-            if (node.start.line + 1, node.start.column + 1) == (place.line, place.column):
-                return node
-            waiting += [value for _, value in node.pairs]
-        elif isinstance(node, Items):
-            waiting += node.items
-    return None
+    def pin(self, problem: Problem) -> Problem:
+        """The problem marked at its key, when it names one."""
+        if not problem.key:
+            return problem
+        node: Node | None = self.starts.get((problem.place.line, problem.place.column))
+        for step in problem.key:
+            inner = _step_into(node, step)
+            if inner is None:
+                break
+            node = inner
+        place = place_of(problem.place.file, node) if node is not None else problem.place
+        return replace(problem, place=place, key=())
 
 
 def _step_into(node: Node | None, step: str | int | Name) -> Node | None:

@@ -18,11 +18,11 @@ from pydantic import Field, ValidationError, ValidationInfo
 from flipbook.measures.money import write_money
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop.composing import MOST_BYTES, Items, compose
-from flipbook.shop.fields import Day, Many, Read, Reading, Words, measure, text_of
+from flipbook.shop.fields import Day, Many, Read, Reading, TooManyProblems, Words, measure, text_of
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.problems import Place, Problem
 from flipbook.shop.reading import pinned
-from flipbook.shop.records.base import Record, problems_of
+from flipbook.shop.records.base import Record, only_refusals
 
 FOLDER = "years"
 _NAME = re.compile(r"[0-9]{4}\.yaml")
@@ -385,7 +385,10 @@ def _record(file: str, data: bytes) -> YearRecord | Problem | list[Problem]:
     try:
         written = YearFile.model_validate(node, context=reading)
     except ValidationError as fault:
-        return [*reading.problems, *problems_of(fault)]
+        only_refusals(fault)
+        return reading.problems
+    except TooManyProblems:
+        return reading.problems
     if reading.problems:
         return reading.problems
     if file != f"{FOLDER}/{written.year}.yaml":

@@ -36,8 +36,8 @@ def starter_text(template: str, title: str, day: date, came_from: str, cost: Dec
     else:
         party = f"\n  from: {quoted(came_from)}" if came_from else ""
         found = f"found:\n  on: {day}{party}\n  cost: {write_money(cost)}"
-    text = template.replace("@FOUND@", found).replace("@DAY@", day.isoformat())
-    return text.replace("@TITLE@", quoted(title))
+    words = {"@TITLE@": quoted(title), "@FOUND@": found, "@DAY@": day.isoformat()}
+    return re.sub("@[A-Z]+@", lambda mark: words[mark[0]], template)
 
 
 def quoted(text: str) -> str:
@@ -59,9 +59,11 @@ def quoted(text: str) -> str:
 def start_piece(root: Path, folder: str, text: str) -> Path:
     """Make the folder with its piece.yaml and an empty photos/; the file appears whole.
 
-    Raises FileExistsError when the folder is there already, and OSError when it cannot be made.
+    Raises FileExistsError when the folder is there already, and another OSError when it cannot be made.
     """
     home = root / "pieces" / folder
+    if home.parent.exists() and not home.parent.is_dir():
+        raise NotADirectoryError(20, "there is a file named pieces")
     home.parent.mkdir(exist_ok=True)
     home.mkdir()
     (home / "photos").mkdir()

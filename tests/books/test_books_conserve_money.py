@@ -59,14 +59,19 @@ def pieces(draw: st.DrawFn) -> str:
     for _ in range(draw(st.integers(0, 4))):
         used = draw(st.sampled_from(["1/2 fl oz", "1/3 fl oz", "1 cup", "rest", "1/4 can"]))
         what = draw(st.sampled_from(PRODUCTS))
-        text.append(f"  - {{on: {START + timedelta(days=draw(st.integers(501, 700)))}, did: coated, used: [{used} {what}]}}")
+        text.append(
+            f"  - {{on: {START + timedelta(days=draw(st.integers(501, 700)))}, did: coated, used: [{used} {what}]}}"
+        )
     ending = draw(st.sampled_from(["", "sold", "returned", "kept", "given", "scrapped"]))
     gone = found + timedelta(days=draw(st.integers(0, 400)))
     if ending in ("sold", "returned"):
         price, tax, delivery = draw(cents(100)), draw(cents(0, 3000)), draw(cents(0, 3000))
         charged = price + tax + delivery
         first = draw(st.integers(0, int(charged * 100)))
-        paid = [(gone - timedelta(days=draw(st.integers(0, 90))), Decimal(first) / 100), (gone, charged - Decimal(first) / 100)]
+        paid = [
+            (gone - timedelta(days=draw(st.integers(0, 90))), Decimal(first) / 100),
+            (gone, charged - Decimal(first) / 100),
+        ]
         payments = ", ".join(f"{{on: {on}, amount: {amount:.2f}}}" for on, amount in paid)
         text.append(
             f"sold:\n  on: {gone}\n  price: {price:.2f}\n  sales tax: {tax:.2f}\n  delivery: {delivery:.2f}\n"
@@ -147,7 +152,11 @@ def test_over_all_years_what_was_bought_is_sold_kept_wasted_or_still_there(files
     gone = sum(sheet.cost for sheet in books.sheets if sheet.filed.piece.state in ("sold", "scrapped"))
     assert sold == gone
     last = books.years[-1].stock
-    in_hand = {sheet.folder: sheet.cost for sheet in books.sheets if sheet.filed.piece.state in ("waiting", "on the bench", "for sale")}
+    in_hand = {
+        sheet.folder: sheet.cost
+        for sheet in books.sheets
+        if sheet.filed.piece.state in ("waiting", "on the bench", "for sale")
+    }
     assert {piece.sheet.folder: piece.cost for piece in last.in_hand} == in_hand
     for earlier, later in zip(books.years, books.years[1:], strict=False):
         assert later.stock.opening == earlier.stock.closing

@@ -9,9 +9,9 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from conftest import ShopWriter, run_flipbook
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from shop_writer import ShopWriter, run_flipbook
 
 from flipbook.cli import main
 
@@ -52,10 +52,10 @@ TITLES = [
 ]
 
 
-@pytest.mark.parametrize(("title", "folder"), TITLES, ids=[folder[:30] + str(n) for n, (_, folder) in enumerate(TITLES)])
-def test_a_title_makes_a_safe_folder_and_reads_back_as_it_was_given(
-    shop: ShopWriter, title: str, folder: str
-) -> None:
+@pytest.mark.parametrize(
+    ("title", "folder"), TITLES, ids=[folder[:30] + str(n) for n, (_, folder) in enumerate(TITLES)]
+)
+def test_a_title_makes_a_safe_folder_and_reads_back_as_it_was_given(shop: ShopWriter, title: str, folder: str) -> None:
     ran = run_flipbook("begin", "--shop", shop.root, "--cost", "40", "--from", "Mill Road: M. & Co. #2", "--", title)
     assert (ran.code, ran.err) == (0, "")
     assert sorted(path.name for path in (shop.root / "pieces").iterdir()) == [folder]
@@ -68,7 +68,9 @@ def test_a_title_makes_a_safe_folder_and_reads_back_as_it_was_given(
     assert (filed.piece.found.from_, str(filed.piece.found.cost)) == ("Mill Road: M. & Co. #2", "40.00")
 
 
-printable = st.text(alphabet=st.characters(exclude_categories=["C", "Zl", "Zp"]), min_size=1, max_size=40).filter(str.strip)
+printable = st.text(alphabet=st.characters(exclude_categories=["C", "Zl", "Zp"]), min_size=1, max_size=40).filter(
+    str.strip
+)
 
 
 @given(title=printable, seller=printable)

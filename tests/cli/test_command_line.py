@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import GOOD_PIECE, Ran, ShopWriter
+from shop_writer import GOOD_PIECE, Ran, ShopWriter, flipbook_environment
 
 from flipbook import __version__
 
@@ -74,9 +76,7 @@ def test_check_as_json_says_the_same_as_the_text(flipbook: Flipbook, bad: ShopWr
     text, ran = flipbook("check", bad.root), flipbook("check", bad.root, "--json")
     answer = json.loads(ran.out)
     assert (ran.code, answer["good"], answer["pieces"]) == (PROBLEMS, False, None)
-    said = [
-        p["file"] + (f":{p['line']}:{p['column']}" if p["line"] else "") for p in answer["problems"]
-    ]
+    said = [p["file"] + (f":{p['line']}:{p['column']}" if p["line"] else "") for p in answer["problems"]]
     assert said == positions(text.out)
     for problem in answer["problems"]:
         assert f"{problem['severity']}: {problem['says']} ({problem['name']})" in text.out
@@ -167,11 +167,6 @@ def test_outside_any_shop_a_command_says_where_to_go(flipbook: Flipbook, tmp_pat
 
 
 def test_a_folder_that_is_gone_is_no_place_to_run_in_and_that_is_said(good: ShopWriter, tmp_path: Path) -> None:
-    import subprocess
-    import sys
-
-    from conftest import flipbook_environment
-
     gone = "mkdir gone && cd gone && rmdir ../gone && exec " + f"{sys.executable} -m flipbook check"
     ran = subprocess.run(
         ["sh", "-c", gone], cwd=tmp_path, env=flipbook_environment(), capture_output=True, timeout=20, check=False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from conftest import GOOD_PIECE, ShopWriter, run_flipbook
+from shop_writer import GOOD_PIECE, ShopWriter, run_flipbook
 
 PIECE = "pieces/oak-stool/piece.yaml"
 
@@ -46,10 +46,10 @@ error: `flows` is not a key of this mapping (unknown-key)
         "- {on: 2026-01-02, from: Zoë & 日本, what: wax, cost: 9.00, total: 9.10, for: supplies}\n",
         """\
 error: the lines come to 9.00, and the total says 9.10 (total-disagrees)
- --> receipts/2026.yaml:1:68
+ --> receipts/2026.yaml:1:66
   |
 1 | - {on: 2026-01-02, from: Zoë & 日本, what: wax, cost: 9.00, total: 9.10, for: supplies}
-  |                                                                      ^^^^ 0.10 too much
+  |                                                                    ^^^^ 0.10 too much
    = help: check the lines, discount, tax and shipping against the slip
 """,
     ),
@@ -95,7 +95,9 @@ def test_a_problem_is_printed_with_its_line_and_carets_under_the_fault(
 
 
 def test_the_nearest_product_is_offered_with_where_it_was_bought(shop: ShopWriter) -> None:
-    shop.receipts("- {on: 2026-01-02, from: M., what: satin clear coat, cost: 9, for: shelf, size: 1 quart, container: can}\n")
+    shop.receipts(
+        "- {on: 2026-01-02, from: M., what: satin clear coat, cost: 9, for: shelf, size: 1 quart, container: can}\n"
+    )
     shop.piece("log:\n  - on: 2026-02-01\n    did: coated\n    used: [1/4 can satin claer coat]\n")
     ran = run_flipbook("check", shop.root)
     assert ran.out == (
@@ -125,5 +127,5 @@ def test_problems_of_several_files_are_printed_in_order_and_counted(shop: ShopWr
     shop.piece("size: big\nkind: [a]\n").piece("built: old\n", folder="pine-chest")
     ran = run_flipbook("check", shop.write({"trips.yaml": "- {on: 2026-13-01, miles: 1, to: M.}\n"}).root)
     places = [line.partition("--> ")[2] for line in ran.out.splitlines() if "-->" in line]
-    assert places == [f"{PIECE}:3:7", f"{PIECE}:4:7", "pieces/pine-chest/piece.yaml:3:8", "trips.yaml:1:8"]
+    assert places == [f"{PIECE}:3:7", f"{PIECE}:4:7", "pieces/pine-chest/piece.yaml:3:8", "trips.yaml:1:13"]
     assert ran.out.endswith("\n4 problems to mend; nothing was written.\n")

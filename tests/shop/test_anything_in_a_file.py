@@ -8,9 +8,9 @@ import unicodedata
 from pathlib import Path
 
 import pytest
-from conftest import GOOD_PIECE, GOOD_SHOP, ShopWriter
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from shop_writer import GOOD_PIECE, GOOD_SHOP, ShopWriter
 
 from flipbook.books.reckon import reckon
 from flipbook.shop.problems import framed, lines_of
@@ -56,9 +56,9 @@ of_our_own_keys = st.lists(st.tuples(st.sampled_from(KEYS), nested), max_size=8)
 lists_of_entries = st.lists(
     st.lists(st.tuples(st.sampled_from(KEYS), scalars), min_size=1, max_size=5), min_size=1, max_size=5
 ).map(
-    lambda many: "".join(
-        "- " + "\n  ".join(f"{key}: {value}" for key, value in entry) + "\n" for entry in many
-    ).encode("utf-8", "surrogatepass")
+    lambda many: "".join("- " + "\n  ".join(f"{key}: {value}" for key, value in entry) + "\n" for entry in many).encode(
+        "utf-8", "surrogatepass"
+    )
 )
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from conftest import GOOD_PIECE, ShopWriter
+from shop_writer import GOOD_PIECE, ShopWriter
 
 from flipbook.measures.dates import When
 from flipbook.shop.records.piece import Piece, Step
@@ -69,7 +69,7 @@ def test_a_time_of_day_does_not_change_the_order_of_uses(shop: ShopWriter) -> No
     # Ten ounces for 1.00 and then ten for 9.00: the folder named first takes the cheap lot, late as its hour is.
     lot = "  - {{on: 2026-01-{:02}, from: M., what: wax, size: 10 oz, cost: {}, for: shelf}}\n"
     shop.receipts("receipts:\n" + lot.format(10, "1.00") + lot.format(11, "9.00"))
-    use = "log:\n  - {{on: \"2026-02-01 {}\", did: waxed, used: [10 oz wax]}}\n"
+    use = 'log:\n  - {{on: "2026-02-01 {}", did: waxed, used: [10 oz wax]}}\n'
     shop.piece(use.format("23:00"), folder="a-chair").piece(use.format("6:00"), folder="b-chair")
     costs = {sheet.folder: sheet.cost for sheet in shop.books().sheets}
     assert costs == {"a-chair": Decimal("11.00"), "b-chair": Decimal("19.00")}

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import GOOD_PIECE, ShopWriter
 from marked import expect_one, unmarked
+from shop_writer import GOOD_PIECE, ShopWriter
 
 PIECE = "pieces/oak-stool/piece.yaml"
 SOLD = "sold:\n  on: 2026-04-11\n  price: 380.00\n  delivery: 25.00\n  sales tax: 22.80\n"  # 427.80 in all

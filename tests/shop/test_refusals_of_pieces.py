@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import GOOD_PIECE, ShopWriter
 from marked import expect_one, unmarked
+from shop_writer import GOOD_PIECE, ShopWriter
 
 PIECE = "pieces/oak-stool/piece.yaml"
 STEP = "log:\n  - on: 2026-02-01\n    did: washed\n"

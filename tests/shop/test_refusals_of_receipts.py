@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
 from marked import expect_one, unmarked
+from shop_writer import ShopWriter
 
 RECEIPTS = "receipts/2026.yaml"
 FLAT = "- {on: 2026-01-02, from: Harbour Hardware, what: wax, cost: 9.00, for: supplies}\n"
@@ -104,7 +104,9 @@ def test_a_receipt_in_a_piece_is_for_that_piece_and_may_say_otherwise(shop: Shop
 
 
 def test_money_back_on_a_line_is_told_once_to_be_written_flat(shop: ShopWriter) -> None:
-    text = LINED.replace("what: glue syringe, cost: 3.49", "what: glue syringe, got back: 3.49").replace("45.43", "41.94")
+    text = LINED.replace("what: glue syringe, cost: 3.49", "what: glue syringe, got back: 3.49").replace(
+        "45.43", "41.94"
+    )
     problems = shop.piece().receipts(text).problems()
     assert [(p.name, p.place.line, p.place.column) for p in problems] == [("back-on-a-line", 6, 38)]
     assert "write it flat" in problems[0].help

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import GOOD_SHOP, ShopWriter
 from marked import expect_one, unmarked
+from shop_writer import GOOD_SHOP, ShopWriter
 
 NAMED = "shop: Quillback Lane Refinishing\ncurrency: USD\n"
 SANDER = "- {tool: sander, on: 2026-01-10, cost: 129.00, write off: at once}\n"
@@ -27,7 +27,7 @@ REFUSED = [
     ("shop.yaml", NAMED + "tax: {rules: us, year starts: «01-01»}\n", "year-is-fixed", "take `year starts` out"),
     ("shop.yaml", NAMED + "tax: {rules: us, home workshop: «180»}\n", "amount", "write it with one"),
     ("shop.yaml", NAMED + "tax: {rules: us, home workshop: «180 ft»}\n", "home-workshop", "`180 sq ft`"),
-    ("shop.yaml", NAMED + "time is worth: «24 per hour»\n", "money", "`40.50`"),
+    ("shop.yaml", NAMED + "time is worth: «24 per hour»\n", "money", "write `24`"),
     ("shop.yaml", NAMED + "costing: «fifo»\n", "costing", "`first in first out` or `average`"),
     ("shop.yaml", NAMED + "costing: «averge»\n", "costing", "write `average`"),
     ("shop.yaml", NAMED + "price steps: {hold: «7», drop: 5%}\n", "time-taken", "`7 min`"),
@@ -73,7 +73,9 @@ def test_what_the_shops_own_files_cannot_say_is_refused(
 
 
 def test_a_misread_currency_is_the_one_problem_told_of_the_sums_below_it(shop: ShopWriter) -> None:
-    shop.write({"shop.yaml": "shop: Quillback Lane\ncurrency: POUNDS\n"}).piece("asking:\n  - {on: 2026-03-01, price: £40}\n")
+    shop.write({"shop.yaml": "shop: Quillback Lane\ncurrency: POUNDS\n"}).piece(
+        "asking:\n  - {on: 2026-03-01, price: £40}\n"
+    )
     assert [(p.place.file, p.name) for p in shop.problems()] == [("shop.yaml", "currency")]
 
 

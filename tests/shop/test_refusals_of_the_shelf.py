@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import GOOD_PIECE, ShopWriter
 from marked import expect_one, unmarked
+from shop_writer import GOOD_PIECE, ShopWriter
 
 PIECE, RECEIPTS = "pieces/oak-stool/piece.yaml", "receipts/2026.yaml"
 
@@ -67,7 +67,9 @@ def test_a_mix_tells_the_part_that_is_not_there(shop: ShopWriter) -> None:
 
 
 def test_a_mix_of_more_than_is_left_tells_how_much_is_left(shop: ShopWriter) -> None:
-    mixed = "log:\n  - on: 2026-02-10\n    did: washed over\n    mix: {«fog grey paint»: 1, water: 2, makes: 51 fl oz}\n"
+    mixed = (
+        "log:\n  - on: 2026-02-10\n    did: washed over\n    mix: {«fog grey paint»: 1, water: 2, makes: 51 fl oz}\n"
+    )
     text, expected = unmarked(GOOD_PIECE + mixed)
     problems = shop.receipts(SHELF).write({PIECE: text}).problems()
     expect_one(problems, PIECE, text, expected, "over-what-is-left", "`rest`")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import GOOD_PIECE, GOOD_SHOP, ShopWriter
 from marked import expect_one, unmarked
+from shop_writer import GOOD_PIECE, GOOD_SHOP, ShopWriter
 
 from flipbook.shop.composing import MOST_BYTES
 

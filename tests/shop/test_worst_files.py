@@ -6,20 +6,22 @@ import subprocess
 import sys
 
 import pytest
-from conftest import GOOD_PIECE, ShopWriter, flipbook_environment
+from shop_writer import GOOD_PIECE, ShopWriter, flipbook_environment
 
 from flipbook.shop.composing import MOST_BYTES
 
 PIECE, RECEIPTS = "pieces/oak-stool/piece.yaml", "receipts/2026.yaml"
 SECONDS, MEBIBYTES = 10, 500
 
-# The command in a process of its own, which then says the most memory that it held, in KiB.
+# The command in a process of its own, which then says the most memory that it held, in KiB. The kernel's
+# own high-water mark is read, since `resource` would count what the process that starts it held before.
 MEASURED = """\
-import resource, sys
+import re, sys
 from flipbook.cli import main
 code = main(["check", sys.argv[1]])
 sys.stdout.flush()
-sys.stderr.write(f"\\n{resource.getrusage(resource.RUSAGE_SELF).ru_maxrss}")
+with open("/proc/self/status") as status:
+    sys.stderr.write("\\n" + re.search(r"VmHWM:\\s+(\\d+) kB", status.read())[1])
 sys.exit(code)
 """
 
@@ -58,7 +60,7 @@ WORST = {
     "letters and spaces in a size": {PIECE: full(GOOD_PIECE + 'size: "34 x 19 x 30 W', " ", 'b"\n')},
     "many signs between the parts of a size": {PIECE: full(GOOD_PIECE + "size: ", "x ")},
     "spaces in the middle of every other measure": {
-        PIECE: full(GOOD_PIECE + 'built: "about', " ", 'b"\n')[: MOST_BYTES // 2] + '"\n',
+        PIECE: full(GOOD_PIECE + 'built: "about', " ", 'b"\n'),
         RECEIPTS: full(f'- {{{FLAT}, what: wax, cost: 1, for: shelf, size: "1', " ", 'b"}\n'),
         "tools.yaml": full('- {tool: a, cost: 1, write off: at once, on: "2026-01-01', " ", 'b"}\n'),
         "products.yaml": full('products: {a: {covers: "75 sq ft', " ", 'b", recoat: "1 h b"}}\n'),
@@ -81,8 +83,7 @@ WORST = {
     },
     "a receipt shared by thousands of pieces": {RECEIPTS: full(f"- {{{FLAT}, what: b, cost: 1, for: {{", "o@: 1,", "p: 1}}\n")},
     "sales and deposits by the thousand": {
-        PIECE: full(GOOD_PIECE + "deposits: [", "{on: 2026-01-10, amount: 1},", "]\n")[: MOST_BYTES // 2]
-        .rpartition("},")[0] + "}]\nsold:\n"
+        PIECE: GOOD_PIECE + "deposits:\n" + "- {on: 2026-01-10, amount: 1}\n" * 30_000 + "sold:\n"
         + "- {on: 2026-02-01, price: 1, returned: {on: 2026-02-01, refund: 1}}\n" * 16_000,
     },
     "a mix of thousands of parts": {PIECE: full(STEP + "mix: {makes: 1 pint", ", p@: 1/9@", "}\n")},
@@ -113,5 +114,5 @@ def test_the_worst_that_a_file_can_hold_is_told_in_time_and_in_little_memory(sho
     said, _, kibibytes = ran.stderr.decode().rpartition("\n")
     assert ran.returncode in (0, 1), said[-2000:]
     assert "Traceback" not in said
-    assert ran.stdout
+    assert 0 < len(ran.stdout) < MOST_BYTES
     assert int(kibibytes) < MEBIBYTES * 1024

@@ -7,8 +7,8 @@ from typing import Any, ClassVar, Self, cast
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, ValidationInfo, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
-from flipbook.shop.composing import NOTHING, Block, Node, Scalar, place_of
-from flipbook.shop.fields import Reading, reading_of, refused, wrong_kind
+from flipbook.shop.composing import COMMA_IN_BRACES, NOTHING, Block, Node, Scalar, place_of
+from flipbook.shop.fields import Reading, reading_of, refused, telling, wrong_kind
 from flipbook.shop.nearest import choices, write_instead
 from flipbook.shop.problems import Place, Problem
 
@@ -36,6 +36,7 @@ class Record(BaseModel):
     spot: SkipJsonSchema[Place] = Field(alias=_PLACE)
     """Where the mapping starts."""
 
+    required: ClassVar[tuple[str, ...]]
     keys: ClassVar[dict[str, str]]
     """The keys that may stand here, as the records name them and as a person writes them."""
 
@@ -43,6 +44,8 @@ class Record(BaseModel):
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
         aliases = (field.alias or name for name, field in cls.model_fields.items())
         cls.keys = {alias: alias.replace("_", " ") for alias in aliases if alias != _PLACE}
+        required = ((field.alias or name, field) for name, field in cls.model_fields.items())
+        cls.required = tuple(alias for alias, field in required if field.is_required() and alias != _PLACE)
 
     @classmethod
     def unwritten(cls, file: str, **values: Any) -> Self:
@@ -57,6 +60,11 @@ class Record(BaseModel):
     @model_validator(mode="before")
     @classmethod
     def _by_name(cls, node: Any, info: ValidationInfo) -> dict[str, Any]:
+        return telling(cls._named)(node, info)
+
+    @classmethod
+    def _named(cls, node: Any, info: ValidationInfo) -> dict[str, Any]:
+        """The values of a mapping by the records' names; what is odd among its keys is told."""
         reading = reading_of(info)
         block = node
         if block.__class__ is Scalar:
@@ -69,22 +77,29 @@ class Record(BaseModel):
         for key, value in block.pairs:
             name = name_of_key(key.text)
             if name in named:
-                reading.problems.append(_told_twice(reading.file, key))
+                reading.tell(_told_twice(reading.file, key))
             elif name not in cls.keys:
-                reading.problems.append(cls.unknown_key(key, value, reading))
+                reading.tell(cls.unknown_key(key, value, reading))
             elif value.__class__ is not Scalar or value.text not in NOTHING or not value.bare:
                 named[name] = value
+        for name in cls.required:
+            if name not in named:
+                missing = cls.keys[name]
+                says, write = f"`{missing}` is missing here", f"add a line `{missing}: …`"
+                reading.tell(Problem(name="missing-key", place=named[_PLACE], says=says, help=write))
         return named
 
     @classmethod
     def unknown_key(cls, key: Scalar, value: Node, reading: Reading) -> Problem:
         """The problem of a key that does not belong here, with the nearest that does."""
         known = list(cls.keys.values())
+        is_cut_off = isinstance(value, Scalar) and value.is_empty and key.start.line == value.end.line
         return Problem(
             name="unknown-key",
             place=place_of(reading.file, key),
             says=f"`{key.text[:40]}` is not a key of this mapping",
-            help=write_instead(name_of_key(key.text).replace("_", " "), known, f"write {choices(known, most=30)}"),
+            help=write_instead(name_of_key(key.text).replace("_", " "), known, f"write {choices(known, most=30)}")
+            + (COMMA_IN_BRACES if is_cut_off else ""),
         )
 
     def problem(
@@ -115,22 +130,9 @@ def duplicates(file: str, block: Block, fold: Any) -> list[Problem]:
     return found
 
 
-def problems_of(fault: ValidationError) -> list[Problem]:
-    """All that pydantic gathered, as problems in their places."""
-    found = []
-    for error in fault.errors(include_url=False):
-        if error["type"] == "refused":
-            found.append(error["ctx"]["problem"])
-        elif error["type"] == "missing":
-            key = str(error["loc"][-1]).replace("_", " ")
-            found.append(
-                Problem(
-                    name="missing-key",
-                    place=error["input"][_PLACE],
-                    says=f"`{key}` is missing here",
-                    help=f"add a line `{key}: …`",
-                )
-            )
-        else:  # a fault of ours: every type here refuses in its own words
-            raise fault
-    return found
+def only_refusals(fault: ValidationError) -> None:
+    """Every refusal was told when it was met; anything else that pydantic has to say is a fault of ours, and raised."""
+    if any(
+        error["type"] not in ("refused", "missing") for error in fault.errors(include_url=False, include_input=False)
+    ):
+        raise fault

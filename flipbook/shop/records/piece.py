@@ -10,14 +10,14 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, ValidationInfo, model_validator
 
-from flipbook.measures.amounts import Amount, leading_amount, leading_number, read_amount
+from flipbook.measures.amounts import Amount, leading_amount, leading_number, leading_unit, read_amount
 from flipbook.measures.dates import CLOCK, DAY
 from flipbook.measures.money import read_money
 from flipbook.measures.numerals import read_number
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.times import TIME_TAKEN
 from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.shop.composing import At, Block, Items, Node, Scalar, place_of
+from flipbook.shop.composing import COMMA_IN_BRACKETS, At, Block, Items, Node, Scalar, place_of
 from flipbook.shop.fields import (
     Day,
     Many,
@@ -124,6 +124,9 @@ def read_taken(text: str) -> tuple[Taken, str]:
         after = _without_of(after)
     elif spelled is not None:
         count, after = _SPELLED[" ".join(spelled[1].lower().split())], body[spelled.end() :]
+        of_a_unit = leading_unit(after)
+        if of_a_unit is not None:
+            return Amount(count, of_a_unit[0]), _without_of(of_a_unit[1])
     else:
         raise Unreadable(f"`{shown(body)}` does not start with an amount", _HOW)
     word = _WORD.match(after)
@@ -144,18 +147,19 @@ def _use(node: Any, info: ValidationInfo) -> Use:
             taken, what = read_taken(node.text)
         except Unreadable as fault:
             raise refused(
-                unreadable(reading.file, node, Unreadable(fault.says, fault.write + _COMMAS), "use")
+                unreadable(reading.file, node, Unreadable(fault.says, fault.write + COMMA_IN_BRACKETS), "use")
             ) from None
         if not what:
             says = f"`{shown(node.text.strip())}` does not name a product"
-            raise refused(Problem(name="use", place=place_of(reading.file, node), says=says, help=_HOW + _COMMAS))
+            raise refused(
+                Problem(name="use", place=place_of(reading.file, node), says=says, help=_HOW + COMMA_IN_BRACKETS)
+            )
         return Use(" ".join(what.split()), taken, place_of(reading.file, _product_in(node, what)))
     if node.__class__ is Items:
         raise refused(wrong_kind(reading.file, node, "a text", _HOW))
-    return UseMapping.model_validate(node, context=reading).use()
-
-
-_COMMAS = "; a comma inside [ ] starts a new entry, so use quotes or a line of its own"
+    use = UseMapping.model_validate(node, context=reading).use()
+    named = next((value for key, value in node.pairs if key.text == "what"), node)
+    return Use(use.what, use.taken, place_of(reading.file, named))
 
 
 def _product_in(scalar: Scalar, what: str) -> Scalar:
@@ -190,7 +194,7 @@ def _mix(node: Any, info: ValidationInfo) -> Mix:
         raise refused(
             wrong_kind(reading.file, node, "a mapping", "write it as `{fog grey paint: 1, water: 2, makes: 12 fl oz}`")
         )
-    reading.problems.extend(duplicates(reading.file, node, folded))
+    reading.tell(*duplicates(reading.file, node, folded))
     parts = []
     makes: Amount | None = None
     for key, value in node.pairs:
@@ -236,8 +240,10 @@ def _grits(node: Any, info: ValidationInfo) -> tuple[str, ...]:
     return tuple(grits)
 
 
-_ONE_LINE = re.compile(rf"({DAY}(?: +{CLOCK}(?=\s|$))?)(?: +({TIME_TAKEN})(?=\s|$))?\s*(.*)", re.DOTALL)
-_STEP = "write it as `2026-02-15 40 min washed with dish soap`, or as a mapping with `on:` and `did:`"
+_ONE_LINE = re.compile(rf"({DAY}(?=\s|$)(?: +{CLOCK}(?=\s|$))?)(?: +({TIME_TAKEN})(?=\s|$))?\s*(.*)", re.DOTALL)
+_STEP = (
+    "write it as `2026-02-15 40 min washed with dish soap`, or as a mapping with `on:` and `did:`" + COMMA_IN_BRACKETS
+)
 
 
 class Step(Record):
@@ -328,16 +334,16 @@ class Found(Record):
 
     @model_validator(mode="after")
     def _has_one_cost(self, info: ValidationInfo) -> Self:
-        problems = reading_of(info).problems
+        reading = reading_of(info)
         if self.own is None and self.cost is None:
-            problems.append(
+            reading.tell(
                 self.problem(
                     "no-cost", "it is not said what the piece cost", "add `cost: …`; write `cost: 0` for a free find"
                 )
             )
         elif self.own is not None and (self.cost is not None or self.tax):
             key = "cost" if self.cost is not None else "tax"
-            problems.append(
+            reading.tell(
                 self.problem(
                     "own-and-cost",
                     "a piece that was already yours was not bought for the shop",
@@ -385,7 +391,7 @@ class Offer(Record):
             if found is not None and found[2]:
                 read_money(found[2], reading_of(info).currency)
         except Unreadable as fault:
-            reading_of(info).problems.append(self.problem("answer", fault.says, fault.write, "answer"))
+            reading_of(info).tell(self.problem("answer", fault.says, fault.write, "answer"))
         return self
 
 

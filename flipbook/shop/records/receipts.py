@@ -80,7 +80,7 @@ def _purpose(node: Any, info: ValidationInfo) -> Purpose:
                 "write `for: shelf` or `for: {folder-a: 2, folder-b: 1}`",
             )
         )
-    reading.problems.extend(duplicates(reading.file, node, str.strip))
+    reading.tell(*duplicates(reading.file, node, str.strip))
     shares = []
     for key, value in node.pairs:
         if value.__class__ is not Scalar:
@@ -178,10 +178,10 @@ class Line(Bought):
 
     @model_validator(mode="after")
     def _agrees(self, info: ValidationInfo) -> Self:
-        reading_of(info).problems.extend(self.faults())
+        reading_of(info).tell(*self.faults())
         if self.got_back is not None:
             says = "money back from a seller is a receipt of its own"
-            reading_of(info).problems.append(
+            reading_of(info).tell(
                 self.problem("back-on-a-line", says, "write it flat: on, from, what, for, got back", "got_back")
             )
         return self
@@ -219,7 +219,7 @@ class Receipt(Bought):
 
     @model_validator(mode="after")
     def _agrees(self, info: ValidationInfo) -> Self:
-        reading_of(info).problems.extend(self._faults())
+        reading_of(info).tell(*self._faults())
         return self
 
     def _faults(self) -> list[Problem]:

@@ -28,6 +28,7 @@ from flipbook.shop.fields import (
     one_of,
     reading_of,
     refused,
+    telling,
     wrong_kind,
 )
 from flipbook.shop.nearest import folded
@@ -49,7 +50,7 @@ def _by_name(node: Any, info: ValidationInfo) -> dict[str, Any]:
                 reading_of(info).file, node, "a mapping of names", "write a name on each line, as `porch sale: {}`"
             )
         )
-    reading_of(info).problems.extend(duplicates(reading_of(info).file, node, folded))
+    reading_of(info).tell(*duplicates(reading_of(info).file, node, folded))
     return {
         folded(key.text): _empty_block(key) if isinstance(value, Scalar) and value.is_empty else value
         for key, value in node.pairs
@@ -62,7 +63,7 @@ def _empty_block(key: Scalar) -> Block:
     return block
 
 
-Named = BeforeValidator(_by_name)
+Named = BeforeValidator(telling(_by_name))
 Rules = Annotated[str, one_of("rules", "us", "uk", "plain")]
 Costing = Annotated[str, one_of("costing", FIRST_IN_FIRST_OUT, AVERAGE)]
 WriteOff = Annotated[str, one_of("write-off", AT_ONCE, "5 years", "7 years", SECTION_179)]
@@ -79,14 +80,12 @@ class Tax(Record):
     def _belongs(self, info: ValidationInfo) -> Self:
         if self.year_starts is not None and self.rules != "plain":
             says = f"`{self.rules}` fixes the day on which its year starts"
-            reading_of(info).problems.append(
+            reading_of(info).tell(
                 self.problem("year-is-fixed", says, "take `year starts` out, or write `rules: plain`", "year_starts")
             )
         if self.home_workshop is not None and self.home_workshop.unit.dimension != "area":
             says = "a workshop is measured by its floor"
-            reading_of(info).problems.append(
-                self.problem("home-workshop", says, "write an area, as `180 sq ft`", "home_workshop")
-            )
+            reading_of(info).tell(self.problem("home-workshop", says, "write an area, as `180 sq ft`", "home_workshop"))
         return self
 
 
@@ -95,6 +94,13 @@ class PriceSteps(Record):
 
     hold: Minutes | None = Field(None, description="how long a price stands before it is lowered")
     drop: Percentage | None = Field(None, description="how much of it comes off at each step")
+
+    @model_validator(mode="after")
+    def _leaves_something(self, info: ValidationInfo) -> Self:
+        if self.drop is not None and self.drop >= 1:
+            says = "a step that takes the whole price leaves nothing to ask"
+            reading_of(info).tell(self.problem("drop-too-large", says, "write it as `5%`", "drop"))
+        return self
 
 
 class Outlet(Record):
@@ -183,7 +189,7 @@ class Trip(Record):
     def _has_one_distance(self, info: ValidationInfo) -> Self:
         if (self.miles is None) == (self.km is None):
             says = "a trip has miles or km" if self.miles is None else "a trip has miles or km, not both"
-            reading_of(info).problems.append(self.problem("distance", says, "write `miles: 22` or `km: 35`", "km"))
+            reading_of(info).tell(self.problem("distance", says, "write `miles: 22` or `km: 35`", "km"))
         return self
 
 
@@ -195,7 +201,7 @@ class SharedTrip(Trip):
     @model_validator(mode="after")
     def _is_for_pieces(self, info: ValidationInfo) -> Self:
         if self.for_ is not None and self.for_.kind:
-            reading_of(info).problems.append(
+            reading_of(info).tell(
                 self.problem("trip-for", "a trip is for pieces", "write a folder, or leave `for` out", "for")
             )
         return self
