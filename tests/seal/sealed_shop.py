@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 from flipbook.books.seal import seal_of
 from flipbook.shop.problems import Problem

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import Ran, ShopWriter
 from sealed_shop import FILES, edited, seal_again, sealed
+from shop_writer import Ran, ShopWriter
 
 STOOL, CHEST, BENCH, RACK = (
     f"pieces/{folder}/piece.yaml" for folder in ("oak-stool", "pine-chest", "elm-bench", "ash-rack")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from conftest import Ran, ShopWriter
 from sealed_shop import FILES, edited, seal_again, sealed
+from shop_writer import Ran, ShopWriter
 
 SEAL = "years/2025.yaml"
 STOOL = "pieces/oak-stool/piece.yaml"

@@ -11,8 +11,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from conftest import PATIENCE, Ran, ShopWriter, flipbook_environment
 from sealed_shop import FILES, edited, seal_again, sealed
+from shop_writer import PATIENCE, Ran, ShopWriter, flipbook_environment
 
 from flipbook.books.seal import broken_seal
 from flipbook.shop.problems import frame_text
@@ -138,7 +138,7 @@ def test_a_year_is_sealed_from_the_day_after_its_last(shop: ShopWriter) -> None:
         "shop.yaml": f"shop: Q.\ncurrency: USD\ntax: {{rules: plain, year starts: {today:%m-%d}}}\n",
         "receipts/a.yaml": f"- {{on: {today - timedelta(days=9)}, from: M., what: wax, cost: 9.00, for: supplies}}\n",
     })  # fmt: skip
-    from conftest import run_flipbook
+    from shop_writer import run_flipbook
 
     assert run_flipbook("year", str(today.year - 1), "--seal", "--shop", shop.root).code == DONE
 
@@ -290,7 +290,7 @@ def test_the_error_as_it_is_printed(shop: ShopWriter) -> None:
     assert frame_text(problem, source_lines(shop.root)).splitlines() == [
         "error: the tax year 2025 is sealed, and this changes its line 22, Supplies (not included in Part III), "
         "from 23.31 to 32.31 (sealed-year)",
-        "  --> receipts/2025.yaml:2:5",
+        " --> receipts/2025.yaml:2:5",
         "  |",
         "2 |   - {on: 2025-01-18, from: Harbour Hardware, what: dust masks, cost: 32.31, for: supplies}",
         "  |     "

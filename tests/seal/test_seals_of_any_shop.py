@@ -10,10 +10,10 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-from conftest import ShopWriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from sealed_shop import FILES, seal_again
+from shop_writer import ShopWriter
 
 from flipbook.books.seal import seal_of
 from flipbook.shop.sealing import (

@@ -7,7 +7,7 @@ Treas. Reg. 1.471-1(b)(4), from memory, as section 11 of the format has it.
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import errors, piece, said, under
 
 FOUND = "found: {on: 2024-11-05, from: Mill Road, cost: 60.00}\n"

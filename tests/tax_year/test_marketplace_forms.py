@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 from flipbook.books.marketplace import DUTY_NOTE, Reconciliation, duty_to_report, reconciled, reconciliations
 from flipbook.shop.problems import Problem

@@ -22,9 +22,9 @@ from pathlib import Path
 from typing import BinaryIO
 
 import pytest
-from conftest import PATIENCE, Ran, ShopWriter, flipbook_environment
 from hypothesis import given
 from hypothesis import strategies as st
+from shop_writer import PATIENCE, Ran, ShopWriter, flipbook_environment
 
 from flipbook import cli
 from flipbook.compile import Outcome, check_shop

@@ -7,7 +7,7 @@ At $600 or more until the end of 2025 (26 USC 6041(a) before P.L. 119-21), at $2
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 from flipbook.books.paid_helpers import HelperPaid, helpers_paid
 

@@ -8,7 +8,7 @@ goods sold is common practice, no source.
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import piece, said, under
 
 STOCKED = """\

@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import piece, said, under
 
 

@@ -7,7 +7,7 @@ in public copies.
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import piece, said, under
 
 SOLD = "found: {on: 2024-11-01, from: Mill Road, cost: 0}\nsold: {on: 2024-12-10, price: 100.00, sales tax: 6.25}\n"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import items, piece, said, under, year_of_books
 
 from flipbook.pages.tables import no_receipt, tax_year

@@ -8,7 +8,7 @@ period); instructions for Form 4562, the decimals for a year of disposal.
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import errors, items, said, under, year_of_books
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import errors, piece, said, under, year_of_books
 
 

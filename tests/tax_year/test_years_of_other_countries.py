@@ -6,7 +6,7 @@ Source: HMRC form SA103S (2024), boxes and captions; the year of 6 April to 5 Ap
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 from year_forms import errors, piece, said, under, year_of_books
 
 SOLD = "found: {{on: 2024-04-06, from: Mill Road, cost: 60.00}}\nsold: {{on: {day}, price: 200.00}}\n"

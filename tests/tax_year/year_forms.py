@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 from flipbook.books.reckon import Books, YearBooks
 
