@@ -9,16 +9,10 @@ import time
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 from flipbook import __version__
-
-if TYPE_CHECKING:
-    from flipbook.books.footing import BooksDoNotFoot
-    from flipbook.books.reckon import Books, YearBooks
-    from flipbook.shop.sealing import YearRecord
-
-DONE, PROBLEMS, MISUSED, FAULT = 0, 1, 2, 3
+from flipbook.ending import DONE, MISUSED, PROBLEMS, Misused, fault_of_ours, many, reason, shop_at
 
 _HELP = """\
 flipbook keeps the books of a furniture refinisher from plain text files: a folder for
@@ -67,11 +61,14 @@ folder beside it. Say what the piece cost now, or fill it in later.
 """
 
 _YEAR = """\
-flipbook year YEAR [--shop DIR] [--json] [--pack FILE.zip]
+flipbook year YEAR [--shop DIR] [--wages MONEY] [--json] [--pack FILE.zip]
 
 Shows the totals of one tax year: income, cost of goods sold, expenses by kind and profit.
 A tax year is named after the calendar year in which it starts. It is a record for the
 person who files and whoever prepares the return; it is not tax advice.
+
+Under `rules: us` an estimate of self-employment tax follows, and the days on which estimated
+tax falls due; --wages MONEY says what other work paid that bore social security tax already.
 
 With --pack FILE.zip, writes the year's tables, their pages and every scan behind them into
 one file for whoever prepares the return. A file that is there already is left as it is.
@@ -128,15 +125,12 @@ def _parser() -> _Parser:
     year.add_argument("year", metavar="YEAR")
     year.add_argument("--shop", metavar="DIR")
     year.add_argument("--json", action="store_true")
+    year.add_argument("--wages", metavar="MONEY")
     year.add_argument("--pack", metavar="FILE")
     year.add_argument("--seal", action="store_true")
     year.add_argument("--unseal", action="store_true")
     year.add_argument("--because", metavar="WHY")
     return parser
-
-
-class Misused(Exception):
-    """The command cannot be carried out as it was given; the text says why and what to do."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -164,7 +158,7 @@ def main(words: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         return _closed(DONE)
     except OSError as fault:
-        sys.stderr.write(f"flipbook: the answer cannot be written: {_reason(fault)}\n")
+        sys.stderr.write(f"flipbook: the answer cannot be written: {reason(fault)}\n")
         return _closed(PROBLEMS)
     except KeyboardInterrupt:
         sys.stderr.write("flipbook: stopped; what was there before stays as it was\n")
@@ -180,31 +174,6 @@ def _closed(ended: str | int | None) -> int:
     return ended if isinstance(ended, int) else DONE
 
 
-def _shop(given: str | None) -> Path:
-    """The folder of the shop. Raises Misused when there is none."""
-    from flipbook.measures.unreadable import shown
-    from flipbook.shop.folder import shop_above
-
-    if given is None:
-        try:
-            found = shop_above(Path.cwd())
-        except FileNotFoundError:
-            raise Misused("the folder you are in is gone; go to your shop's folder, or name it") from None
-        if found is None:
-            raise Misused("there is no shop.yaml in this folder or above it; go to your shop's folder, or name it")
-        return found
-    root = Path(given)
-    try:
-        is_there = root.is_dir()
-    except (OSError, ValueError):
-        is_there = False
-    if not is_there:
-        raise Misused(f"there is no folder {shown(given)}")
-    if not os.path.lexists(root / "shop.yaml"):
-        raise Misused(f"{given} holds no shop.yaml, so it is not a shop's folder")
-    return root
-
-
 def _compile(arguments: argparse.Namespace) -> int:
     from flipbook.books.footing import BooksDoNotFoot
     from flipbook.compile import compile_shop, may_be_output
@@ -212,7 +181,7 @@ def _compile(arguments: argparse.Namespace) -> int:
     from flipbook.terminal import ProgressBar, show_problems
 
     started = time.monotonic()
-    root = _shop(arguments.shop)
+    root = shop_at(arguments.shop)
     out = Path(arguments.out) if arguments.out else root / "out"
     why_not = may_be_output(root, out)
     if why_not:
@@ -221,10 +190,10 @@ def _compile(arguments: argparse.Namespace) -> int:
         with ProgressBar() as bar:
             outcome = compile_shop(root, out, bar.tick)
     except BooksDoNotFoot as fault:
-        return _fault(fault)
+        return fault_of_ours(fault)
     except OSError as fault:
         sys.stderr.write(
-            f"flipbook: the output cannot be written to {out}: {_reason(fault)}; what was there before stays as it was\n"
+            f"flipbook: the output cannot be written to {out}: {reason(fault)}; what was there before stays as it was\n"
         )
         return PROBLEMS
     show_problems(outcome.problems, source_lines(root), sys.stderr)
@@ -234,10 +203,10 @@ def _compile(arguments: argparse.Namespace) -> int:
     proof, currency = books.proof, books.facts.shop.currency
     seconds = time.monotonic() - started
     sys.stdout.write(
-        f"{_many(len(books.sheets), 'piece')} and {_many(proof.receipts, 'receipt')} read; "
+        f"{many(len(books.sheets), 'piece')} and {many(proof.receipts, 'receipt')} read; "
         f"{currency} {proof.money_in:,.2f} came in and {proof.money_out:,.2f} went out.\n"
         f"{proof.words}\n"
-        f"Wrote {_many(outcome.pages, 'page')}, {_many(outcome.tables, 'table')} and {_many(outcome.pictures, 'picture')} "
+        f"Wrote {many(outcome.pages, 'page')}, {many(outcome.tables, 'table')} and {many(outcome.pictures, 'picture')} "
         f"to {out} in {seconds:.1f} s.\n"
         f"  for you     {out / 'books' / 'index.html'}\n"
         f"  for buyers  {out / 'portfolio' / 'index.html'}\n"
@@ -251,12 +220,12 @@ def _check(arguments: argparse.Namespace) -> int:
     from flipbook.shop.reading import source_lines
     from flipbook.terminal import ProgressBar, show_json, show_problems
 
-    root = _shop(arguments.shop)
+    root = shop_at(arguments.shop)
     try:
         with ProgressBar() as bar:
             outcome = check_shop(root, bar.tick)
     except BooksDoNotFoot as fault:
-        return _fault(fault)
+        return fault_of_ours(fault)
     good = outcome.books is not None
     if arguments.json:
         answer = {
@@ -268,7 +237,7 @@ def _check(arguments: argparse.Namespace) -> int:
     else:
         show_problems(outcome.problems, source_lines(root), sys.stdout)
         if outcome.books is not None:
-            sys.stdout.write(f"{_many(len(outcome.books.sheets), 'piece')} read. {outcome.books.proof.words}\n")
+            sys.stdout.write(f"{many(len(outcome.books.sheets), 'piece')} read. {outcome.books.proof.words}\n")
     return DONE if good else PROBLEMS
 
 
@@ -280,7 +249,7 @@ def _begin(arguments: argparse.Namespace) -> int:
     from flipbook.shop.reading import currency_of
     from flipbook.shop.starting import folder_name, start_piece, starter_text
 
-    root = _shop(arguments.shop)
+    root = shop_at(arguments.shop)
     title = " ".join(arguments.title.split())
     if not title or not title.isprintable():
         raise Misused('say what the piece is, as `flipbook begin "Bow-front oak washstand"`')
@@ -301,7 +270,7 @@ def _begin(arguments: argparse.Namespace) -> int:
             f"there is a folder pieces/{folder} already; give the piece a title that tells it apart"
         ) from None
     except OSError as fault:
-        raise Misused(f"the folder pieces/{folder} cannot be made: {_reason(fault)}") from None
+        raise Misused(f"the folder pieces/{folder} cannot be made: {reason(fault)}") from None
     sys.stdout.write(f"Write in   {file}\nPictures   {file.parent / 'photos'}\n")
     if cost is None:
         sys.stdout.write("Not yet said: how the piece came and what it cost (`found:`).\n")
@@ -309,171 +278,6 @@ def _begin(arguments: argparse.Namespace) -> int:
 
 
 def _year(arguments: argparse.Namespace) -> int:
-    from flipbook.books.footing import BooksDoNotFoot
-    from flipbook.compile import check_shop
-    from flipbook.pages.tables import TAX_NOTE
-    from flipbook.shop.reading import source_lines
-    from flipbook.terminal import show_json, show_problems, show_year
+    from flipbook.tax_year import show_tax_year
 
-    if not (arguments.year.isascii() and arguments.year.isdigit() and len(arguments.year) == 4):
-        raise Misused(f"`{arguments.year[:20]}` is not a year; write it as 2026")
-    if (arguments.seal or arguments.unseal) and (arguments.json or arguments.pack is not None):
-        raise Misused("seal or open the year first, then ask for its figures")
-    if arguments.seal and arguments.unseal:
-        raise Misused("say one of `--seal` and `--unseal`")
-    if arguments.because is not None and not arguments.unseal:
-        raise Misused("`--because` says why a sealed year is opened; write it with `--unseal`")
-    root = _shop(arguments.shop)
-    if arguments.unseal:
-        return _unseal(root, int(arguments.year), arguments.because, date.today())
-    try:
-        outcome = check_shop(root)
-    except BooksDoNotFoot as fault:
-        return _fault(fault)
-    if outcome.books is None:
-        show_problems(outcome.problems, source_lines(root), sys.stderr)
-        return PROBLEMS
-    books = outcome.books
-    found = next((year for year in books.years if year.year.name == int(arguments.year)), None)
-    if found is None:
-        known = [str(year.year.name) for year in books.years]
-        there = f"the shop's log has {', '.join(known)}" if known else "the shop's log is empty"
-        raise Misused(f"nothing is logged in the tax year {arguments.year}; {there}")
-    if arguments.seal:
-        return _seal(books, found, root, date.today())
-    if arguments.pack is not None:
-        return _pack(books, found, root, Path(arguments.pack))
-    if arguments.json:
-        show_json(_year_data(found, books.facts.shop.currency))
-    else:
-        show_year(found, books.facts.shop.currency, TAX_NOTE)
-    return DONE
-
-
-def _seal(books: Books, year: YearBooks, root: Path, today: date) -> int:
-    from flipbook.books.seal import holds_nothing, seal_of
-    from flipbook.shop.sealing import YearRecord, read_seals
-
-    name = year.year.name
-    if today <= year.year.end:
-        raise Misused(f"the tax year {year.year.title} ends on {year.year.end}; it can be sealed from the day after")
-    kept = read_seals(root).records.get(name)
-    if kept is not None and kept.seal is not None:
-        sys.stdout.write(f"The tax year {name} was sealed on {kept.seal.sealed_on}, and no figure has changed since.\n")
-        return DONE
-    seal = seal_of(books, year, today)
-    if holds_nothing(seal):
-        raise Misused(f"nothing is logged in the tax year {name}, so there is nothing to seal")
-    record = YearRecord(year=name, seal=seal, opened=kept.opened if kept else ())
-    return _keep(root, record, f"Sealed the tax year {name}: its figures cannot change unnoticed.")
-
-
-def _unseal(root: Path, year: int, because: str | None, today: date) -> int:
-    from flipbook.shop.reading import source_lines
-    from flipbook.shop.sealing import opened_again, read_seals
-    from flipbook.terminal import show_problems
-
-    read = read_seals(root)
-    if year not in read.records:
-        broken = [problem for problem in read.problems if problem.place.file == f"years/{year}.yaml"]
-        if broken:
-            show_problems(broken, source_lines(root), sys.stderr)
-            return PROBLEMS
-    record = read.records.get(year)
-    if record is None or record.seal is None:
-        raise Misused(f"the tax year {year} is not sealed")
-    if because is None and sys.stdin.isatty():
-        sys.stderr.write(f"Why is the tax year {year} opened again? ")
-        sys.stderr.flush()
-        because = sys.stdin.readline()
-    if because is None or not because.strip():
-        raise Misused('say why the year is opened, as `--unseal --because "a receipt turned up"`')
-    return _keep(
-        root,
-        opened_again(record, today, because.strip()),
-        f"Opened the tax year {year}; seal it again when it is right.",
-    )
-
-
-def _keep(root: Path, record: YearRecord, done: str) -> int:
-    from flipbook.shop.sealing import SealNotWritten, write_record
-
-    try:
-        file = write_record(root, record)
-    except SealNotWritten as fault:
-        raise Misused(str(fault)) from None
-    except OSError as fault:
-        raise Misused(f"years/{record.year}.yaml cannot be written: {_reason(fault)}; what was there stays") from None
-    sys.stdout.write(f"{done}\nKept in    {file}\n")
-    return DONE
-
-
-def _pack(books: Books, year: YearBooks, root: Path, to: Path) -> int:
-    from flipbook.pages.pack import ScanGone, write_pack
-
-    if to.suffix.lower() != ".zip":
-        raise Misused(f"the folder for the preparer is a zip file; name it as {to.stem or year.year.name}.zip")
-    if not os.path.isdir(to.parent):
-        raise Misused(f"there is no folder {to.parent} to put {to.name} in")
-    try:
-        packed = write_pack(books, year, root, to)
-    except FileExistsError:
-        raise Misused(
-            f"{to} is there already and stays as it is; give the file another name, or move it away"
-        ) from None
-    except ScanGone as fault:
-        sys.stderr.write(f"flipbook: {fault}; {to} was not written\n")
-        return PROBLEMS
-    except OSError as fault:
-        sys.stderr.write(f"flipbook: {to} cannot be written: {_reason(fault)}; nothing was left there\n")
-        return PROBLEMS
-    sys.stdout.write(
-        f"Wrote {_many(packed.tables, 'table')} and {_many(packed.scans, 'scan')} of the tax year {year.year.title} to {to}.\n"
-        + (
-            f"{_many(packed.no_receipt, 'payment')} with no scan: see no-receipt-{year.year.name}.csv in it.\n"
-            if packed.no_receipt
-            else ""
-        )
-    )
-    return DONE
-
-
-def _year_data(year: YearBooks, currency: str) -> dict[str, object]:
-    from flipbook.measures.money import write_money
-    from flipbook.pages.tables import TAX_NOTE
-
-    return {
-        "year": year.year.name,
-        "from": year.year.start.isoformat(),
-        "to": year.year.end.isoformat(),
-        "currency": currency,
-        "lines": [
-            {
-                "form": line.form,
-                "line": line.line,
-                "caption": line.caption,
-                "amount": write_money(line.amount),
-                "whole": str(line.whole),
-            }
-            for line in year.lines
-        ],
-        "money_in": write_money(year.money_in),
-        "money_out": write_money(year.money_out),
-        "note": TAX_NOTE,
-    }
-
-
-def _fault(fault: BooksDoNotFoot) -> int:
-    sys.stderr.write(
-        f"flipbook: the books do not foot, which is a fault of flipbook and not of your files.\n  {fault}\n"
-        "Nothing was written. Please report it with the shop's files, or the smallest part of them that shows it.\n"
-    )
-    return FAULT
-
-
-def _reason(fault: OSError) -> str:
-    return (fault.strerror or str(fault)).lower()
-
-
-def _many(number: int, word: str) -> str:
-    return f"{number:,} {word}{'' if number == 1 else 's'}"
+    return show_tax_year(arguments)

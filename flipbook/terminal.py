@@ -67,12 +67,16 @@ def show_json(answer: object) -> None:
 def show_year(year: YearBooks, currency: str, note: str) -> None:
     """The year's totals as a table."""
     table = Table(title=f"Tax year {year.year.title}", title_justify="left", box=None, pad_edge=False, show_header=True)
+    has_labels = any(line.line for line in year.lines)
+    if has_labels:
+        table.add_column("line")
     table.add_column("")
     table.add_column(currency, justify="right")
     table.add_column("whole", justify="right")
     for line in year.lines:
         style = "bold" if line.is_total else ""
         table.add_row(
+            *((line.line,) if has_labels else ()),
             line.caption,
             _aligned(line.amount),
             f"{line.whole:,}".replace("-", "−"),

@@ -12,8 +12,8 @@ from functools import cached_property
 
 from flipbook.books.driving import Driven
 from flipbook.books.landed import FOUND, MATERIAL, LandedPart
+from flipbook.books.lots import Taking
 from flipbook.books.sales import GivenBack, Received, SoldFor, deposits_back, open_deposits, sales_of
-from flipbook.books.shelf import Taking
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts, PieceFile

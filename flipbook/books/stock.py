@@ -128,12 +128,14 @@ def is_in_hand(sheet: CostSheet, day: date) -> bool:
 def _spells_out(sheet: CostSheet) -> list[tuple[date, date | None]]:
     """When a piece left stock at its cost, and when it came back: its sales, and its scrapping.
 
-    A customer's own piece that has no sale leaves on the day of its first fee.
+    A customer's own piece that left in no other way leaves on the day of its first fee.
     """
     piece = sheet.filed.piece
     spells: list[tuple[date, date | None]] = [(s.on, s.returned.on if s.returned else None) for s in piece.sold]
-    if piece.customer and not piece.sold and sheet.received:
-        spells.append((sheet.received[0].day, None))
+    fees = [received.day for received in sheet.received if not received.is_deposit]
+    ended = piece.sold or piece.scrapped or piece.kept or piece.given
+    if piece.customer and fees and not ended:
+        spells.append((fees[0], None))
     if piece.scrapped is not None:
         spells.append((piece.scrapped.on, None))
     return spells

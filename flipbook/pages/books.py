@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from flipbook.books.reckon import Books, YearBooks
-from flipbook.measures.money import show_money, write_money
-from flipbook.measures.rounding import ZERO
+from flipbook.measures.money import show_money
 from flipbook.pages.rendering import parts_of, renderer, shipped_file
-from flipbook.pages.tables import NUMBER, TAX_NOTE, Table, tables_of
+from flipbook.pages.tables import TAX_NOTE, Table, tables_of
 from flipbook.pages.writing import Output
+from flipbook.pages.year import year_page
 
 BOOKS = "books"
 NEWEST = 100
@@ -19,9 +17,13 @@ def write_books(books: Books, output: Output) -> None:
     """Make everything in the private folder."""
     tables = tables_of(books)
     shop_name = books.facts.shop.shop
+    years = {f"tax-{year.year.name}": year for year in books.years}
     for table in tables:
         output.write(f"{BOOKS}/{table.name}.csv", table.as_csv())
-        page = parts_of("books/table.html", shop_name=shop_name, table=table, totals=_totals(table))
+        if table.name in years:
+            page = year_page(books, years[table.name], table)
+        else:
+            page = parts_of("books/table.html", shop_name=shop_name, table=table, totals=table.totals())
         output.write_parts(f"{BOOKS}/{table.name}.html", page)
     output.write(f"{BOOKS}/index.html", _index(books, {table.name: table for table in tables}).encode())
     for name in ("style.css", "sort.js"):
@@ -67,26 +69,4 @@ def _year(year: YearBooks, currency: str) -> dict[str, object]:
             (f"trips-{name}.html", "Trips"),
             (f"no-receipt-{name}.html", f"No receipt ({len(year.no_receipt)})"),
         ],
-    }
-
-
-_SUMMED = {
-    "ledger": ("in", "out"),
-    "pieces": ("found", "receipts", "shelf", "cost", "takings", "fees", "driving", "profit"),
-    "shelf": ("value_left",),
-    "trips": ("amount",),
-    "unsold": ("cost",),
-    "no-receipt": ("amount",),
-}
-
-
-def _totals(table: Table) -> dict[str, str]:
-    """The sums below a table, for the columns that may be added up."""
-    stem = table.name.rstrip("0123456789").rstrip("-")
-    summed = _SUMMED.get(stem, ())
-    places = {column.name: number for number, column in enumerate(table.columns) if column.holds == NUMBER}
-    return {
-        name: write_money(sum((Decimal(row[places[name]]) for row in table.rows), ZERO))
-        for name in summed
-        if table.rows
     }

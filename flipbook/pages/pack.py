@@ -13,7 +13,7 @@ import stat
 import unicodedata
 import zipfile
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
@@ -28,6 +28,7 @@ from flipbook.measures.money import show_money, write_money
 from flipbook.measures.rounding import ZERO
 from flipbook.pages.rendering import renderer, shipped_file
 from flipbook.pages.tables import NUMBER, TAX_NOTE, Column, Table, ledger, tables_of
+from flipbook.pages.year import year_page
 from flipbook.shop.facts import beside
 from flipbook.shop.folder import ShopFolder
 
@@ -211,7 +212,10 @@ def _texts(books: Books, year: YearBooks, tables: list[Table], scans: list[Packe
     listed = scans_table(scans, year.year)
     texts = {f"{table.name}.csv": table.as_csv() for table in (*tables, listed)}
     for table in tables:
-        page = render(shop_name=shop.shop, title=title, table=table, totals=_totals(table), first=None)
+        if table.name == f"tax-{year.year.name}":
+            page = "".join(year_page(books, year, table))
+        else:
+            page = render(shop_name=shop.shop, title=title, table=table, totals=table.totals(), first=None)
         texts[f"{table.name}.html"] = page.encode()
     first = {
         "period": f"{year.year.start} to {year.year.end}",
@@ -228,19 +232,6 @@ def _texts(books: Books, year: YearBooks, tables: list[Table], scans: list[Packe
     texts["index.html"] = render(shop_name=shop.shop, title=title, table=listed, totals={}, first=first).encode()
     texts["style.css"] = shipped_file("books/style.css")
     return texts
-
-
-_SUMMED = {"ledger": ("in", "out"), "trips": ("amount",), "unsold": ("cost",), "no-receipt": ("amount",)}
-
-
-def _totals(table: Table) -> Mapping[str, str]:
-    """The sums below a table, for the columns that may be added up."""
-    summed = _SUMMED.get(table.name.rstrip("0123456789").rstrip("-"), ())
-    return {
-        column.name: write_money(sum((Decimal(row[place]) for row in table.rows), ZERO))
-        for place, column in enumerate(table.columns)
-        if column.name in summed
-    }
 
 
 def _entry(name: str) -> zipfile.ZipInfo:

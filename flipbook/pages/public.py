@@ -19,7 +19,8 @@ from flipbook.measures.money import show_money
 from flipbook.measures.numerals import write_number
 from flipbook.shop.facts import Facts, PieceFile
 from flipbook.shop.nearest import folded
-from flipbook.shop.records.piece import Mix, Step
+from flipbook.shop.records.piece import Step
+from flipbook.shop.records.uses import Mix
 from flipbook.workshop.care import care_for
 from flipbook.workshop.cautions import cautions_for
 

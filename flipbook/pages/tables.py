@@ -16,6 +16,7 @@ from flipbook.books.form import YearLine
 from flipbook.books.ledger import Row
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.books.shelf import Shelf
+from flipbook.books.tools import WriteOff
 from flipbook.measures.money import write_money
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO
@@ -42,6 +43,16 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
 
+    def totals(self) -> dict[str, str]:
+        """The sums below the table, for the columns that may be added up; nothing for a table without rows."""
+        summed = _SUMMED.get(self.name.rstrip("0123456789").rstrip("-"), ())
+        places = {column.name: place for place, column in enumerate(self.columns)}
+        return {
+            name: write_money(sum((Decimal(row[places[name]]) for row in self.rows), ZERO))
+            for name in summed
+            if self.rows
+        }
+
     def as_csv(self) -> bytes:
         """RFC 4180: UTF-8, a header row, commas, CRLF; no text cell is a formula to a spreadsheet."""
         texts = [place for place, column in enumerate(self.columns) if column.holds == TEXT]
@@ -56,6 +67,15 @@ class Table:
         return stream.getvalue().encode()
 
 
+_SUMMED = {
+    "ledger": ("in", "out"),
+    "pieces": ("found", "receipts", "shelf", "cost", "takings", "fees", "driving", "profit"),
+    "shelf": ("value_left",),
+    "tools": ("amount",),
+    "trips": ("amount",),
+    "unsold": ("cost",),
+    "no-receipt": ("amount",),
+}
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -67,6 +87,8 @@ def _inert(cell: str) -> str:
 def tables_of(books: Books) -> list[Table]:
     """Every table that compile writes, those of the whole shop first."""
     tables = [ledger(books.ledger), pieces(books.sheets), shelf(books.shelf)]
+    if books.write_offs:
+        tables.append(tools(books.write_offs))
     for year in books.years:
         name = year.year.name
         tables += [
@@ -150,6 +172,28 @@ def shelf(shelf: Shelf) -> Table:
             Column("product", "Product"), Column("unit", "Unit"), Column("bought", "Bought", NUMBER),
             Column("used", "Used", NUMBER), Column("wasted", "Wasted", NUMBER), Column("left", "Left", NUMBER),
             Column("value_left", "Value left", NUMBER),
+        ),
+        rows=tuple(cells),
+    )  # fmt: skip
+
+
+def tools(write_offs: Iterable[WriteOff]) -> Table:
+    """Each tool's write-off in each tax year, and what of its cost remains after it."""
+    cells = [
+        (
+            off.tool.tool, off.tool.on.isoformat(), write_money(off.tool.cost), off.tool.write_off,
+            str(off.year), write_money(off.amount), write_money(off.left),
+        )
+        for off in write_offs
+    ]  # fmt: skip
+    return Table(
+        name="tools",
+        title="Tools",
+        note="What is written off of each tool in each tax year, and what of its cost remains.",
+        columns=(
+            Column("tool", "Tool"), Column("bought_on", "Bought"), Column("cost", "Cost", NUMBER),
+            Column("write_off", "Written off"), Column("year", "Year"), Column("amount", "Amount", NUMBER),
+            Column("left", "Left", NUMBER),
         ),
         rows=tuple(cells),
     )  # fmt: skip

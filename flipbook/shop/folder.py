@@ -14,11 +14,6 @@ from flipbook.shop.problems import Place, Problem
 PICTURES = frozenset((".jpg", ".jpeg", ".png", ".webp", ".gif", ".tif", ".tiff", ".bmp"))
 
 
-def shop_above(start: Path) -> Path | None:
-    """The nearest folder, `start` or one above it, that holds a shop.yaml."""
-    return next((folder for folder in (start, *start.parents) if (folder / "shop.yaml").exists()), None)
-
-
 class ShopFolder:
     """Reads within one folder; every path is relative to it, with forward slashes."""
 

@@ -50,6 +50,9 @@ def cost_of_goods_by_the_day(sheet: CostSheet, starts: tuple[int, int]) -> dict[
             happened.append((sold.returned.on, 1, "back", Decimal(0)))
     happened += [(end.on, 1, "out", Decimal(0)) for end in (piece.scrapped,) if end]
     happened += [(end.on, 1, "home", Decimal(0)) for end in (piece.kept, piece.given) if end]
+    fees = [received.day for received in sheet.received if not received.is_deposit]
+    if piece.customer and fees and not (piece.sold or piece.scrapped or piece.kept or piece.given):
+        happened.append((fees[0], 1, "out", Decimal(0)))  # paid for by a fee alone
     by_year: dict[int, Decimal] = defaultdict(Decimal)
     total, where = Decimal(0), "stock"
     for day, _, what, amount in sorted(happened, key=lambda event: event[:2]):
