@@ -22,7 +22,8 @@ from flipbook.measures.rounding import ZERO
 from flipbook.measures.unreadable import Unreadable
 from flipbook.pages.tables import TAX_NOTE
 from flipbook.shop.reading import source_lines
-from flipbook.shop.sealing import SealNotWritten, YearRecord, opened_again, read_seals, write_record
+from flipbook.shop.records.sealed import YearRecord, opened_again
+from flipbook.shop.sealing import SealNotWritten, read_seals, write_record
 from flipbook.terminal import show_json, show_problems, show_year
 
 

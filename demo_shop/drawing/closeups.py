@@ -454,3 +454,43 @@ def sanding(sheet: Sheet, before: Finish, after: Finish) -> None:
         r = sheet.rng.uniform(4, 13)
         sheet.oval((x, y, r, r * 0.8), (226, 232, 232), 0.4)
         sheet.oval((x + r * 0.2, y + r * 0.15, r * 0.35, r * 0.3), (255, 255, 255), 0.8)
+
+
+def cane(sheet: Sheet, rail: Finish) -> None:
+    """A woven seat, its diagonals half way over, with the rail it is pegged to."""
+    w, h = sheet.width, sheet.height
+    sheet.image.paste((74, 58, 46), (0, 0, *sheet.image.size))
+    straw: Colour = (230, 202, 146)
+    step = 150.0
+    for i in range(9):
+        x = 30.0 + i * step
+        for shift in (0.0, 34.0):
+            _strand(sheet, (x + shift, -20), (x + shift, h), straw, 22)
+    for i in range(7):
+        y = 20.0 + i * step
+        for shift in (0.0, 34.0):
+            _strand(sheet, (-20, y + shift), (w + 20, y + shift), mixed(straw, PALE, 0.18), 22)
+    for i in range(-9, 25):
+        x = 122.0 + i * step
+        _strand(sheet, (x, -20), (x + h + 40, h + 20), mixed(straw, (206, 164, 96), 0.35), 25)
+    for i in range(8):
+        x = 122.0 + i * step
+        if x < w * 0.62:  # the last pass has come this far
+            _strand(sheet, (x, -20), (x - h - 40, h + 20), mixed(straw, PALE, 0.3), 25)
+    sheet.glow(rectangle(-40, h - 216, w + 80, 50), NIGHT, 0.55, 18)
+    sheet.board(rectangle(-20, h - 190, w + 40, 220), rail)
+    sheet.glow(rectangle(-20, h - 186, w + 40, 18), PALE, 0.4, 8)
+    for i in range(9):
+        x = 46.0 + i * step
+        sheet.oval((x - 15, h - 128, 30, 28), (38, 28, 22))
+        sheet.line([(x, h - 114), (x + 4, h - 200)], straw, 22)
+        if i % 3 == 1:
+            sheet.oval((x - 11, h - 126, 22, 22), (206, 166, 110))
+
+
+def _strand(sheet: Sheet, start: Point, end: Point, colour: Colour, wide: float) -> None:
+    """One strand of cane, with its shadow and its shine."""
+    (ax, ay), (bx, by) = start, end
+    sheet.line([(ax + 5, ay + 7), (bx + 5, by + 7)], NIGHT, wide, alpha=0.3)
+    sheet.line([start, end], mixed(colour, NIGHT, 0.28), wide)
+    sheet.line([start, end], mixed(colour, PALE, sheet.rng.uniform(0.0, 0.3)), wide - 4)

@@ -354,6 +354,35 @@ PICTURES: dict[str, Picture] = {
     "oval-mirror/after-front": _shot(_in(BLUSH, tall=True), small.mirror, _plain(OAK), tall=True),
     "radio-cabinet/before-front": _shot(TALL_SHED, small.radio_cabinet, _plain(NUT.worn(0.3, 0.5)), tall=True),
     "radio-cabinet/detail-beetle": _close(partial(near.beetle, veneer=NUT.worn(0.2, 0.3))),
+    "mahogany-chest/before-front": _shot(
+        SHED,
+        chests.washstand,
+        _plain(
+            replace(RED_WOOD, light=(158, 112, 92), dark=(128, 84, 68)).worn(0.45, 0.35),
+            "knob",
+            OLD_BRASS,
+            "pull 2.1 lost",
+        ),
+    ),
+    "mahogany-chest/during-scraping": _close(
+        partial(
+            near.scraping,
+            before=replace(RED_WOOD, light=(166, 124, 104), dark=(134, 94, 78)).worn(0.5, 0.3),
+            after=RED_WOOD,
+        )
+    ),
+    "mahogany-chest/after-front": _shot(
+        _in(SAGE),
+        chests.washstand,
+        _plain(RED_WOOD, "drop", BRASS, top=BROWN),
+        _vase(470, 350, CREAM),
+        _books(690, 350, OCHRE, MARSH),
+    ),
+    "cane-chair/before-front": _shot(
+        TALL_BENCH, small.chair, _plain(NUT.worn(0.12, 0.2), "none", BRASS, "torn cane"), tall=True
+    ),
+    "cane-chair/detail-cane": _close(partial(near.cane, rail=NUT)),
+    "cane-chair/after-front": _shot(_in(CREAM, tall=True), small.chair, _plain(NUT, "none", BRASS, "cane"), tall=True),
     "step-stool/before-front": _shot(
         SHED, small.step_stool, _plain(replace(PINE, paint=(192, 178, 120), wear=0.5, grime=0.4))
     ),

@@ -12,6 +12,7 @@ from ruamel.yaml.nodes import MappingNode, SequenceNode
 
 WIDE = 380
 PAPER, PRINT = 246, 58
+TOTAL, PAID_BACK = "TOTAL", "PAID BACK"
 
 
 def slips(shop: Path) -> Iterator[tuple[Path, Image.Image]]:
@@ -48,7 +49,8 @@ def _rows(receipt: dict[str, Any]) -> list[tuple[str, str]]:
     rows, total = [], Decimal(0)
     for line in lines:
         count = Decimal(line.get("count", "1"))
-        cost = Decimal(line["cost"]) if "cost" in line else count * Decimal(line["each"])
+        said = line.get("cost") or line.get("got back")
+        cost = Decimal(said) if said else count * Decimal(line["each"])
         total += cost
         rows.append((line["what"], f"{cost:.2f}"))
         if "each" in line:
@@ -58,7 +60,7 @@ def _rows(receipt: dict[str, Any]) -> list[tuple[str, str]]:
         if amount := Decimal(receipt.get(word, "0")):
             total += sign * amount
             rows.append((word, f"{sign * amount:.2f}"))
-    rows.append(("TOTAL", f"{total:.2f}"))
+    rows.append((PAID_BACK if "got back" in receipt else TOTAL, f"{total:.2f}"))
     return rows
 
 
@@ -75,8 +77,8 @@ def _slip(receipt: dict[str, Any]) -> Image.Image:
     draw.line([(24, 84), (WIDE - 24, 84)], PRINT, 1)
     y = 102
     for left, right in rows:
-        font = large if left == "TOTAL" else small
-        if left == "TOTAL":
+        font = large if left in (TOTAL, PAID_BACK) else small
+        if font is large:
             draw.line([(24, y), (WIDE - 24, y)], PRINT, 1)
             y += 6
         draw.text((26, y), left, PRINT, font)

@@ -3,7 +3,7 @@
 from drawing.hardware import NIGHT, PALE, pull
 from drawing.joinery import FRONT, GROUND, LOW, Look, View, solid, turned
 from drawing.rooms import cast, shadow
-from drawing.sheet import Finish, Sheet, curve, ellipse, rectangle
+from drawing.sheet import Finish, Sheet, curve, ellipse, mixed, rectangle
 
 
 def side_table(sheet: Sheet, look: Look, _view: View) -> None:
@@ -94,6 +94,8 @@ def chair(sheet: Sheet, look: Look, _view: View) -> None:
     sheet.board(slab, look.top)
     sheet.glow(ellipse(x + 60, seat - 24, 240, 36), NIGHT, 0.18, 14)
     sheet.line(curve((x + 8, seat + 12), (x + 182, seat + 30), (x + 356, seat + 12)), PALE, 2, alpha=0.45)
+    if "cane" in look.odd or "torn cane" in look.odd:
+        _cane_seat(sheet, x + 58, seat - 28, torn="torn cane" in look.odd)
     if "wire" in look.odd:
         for i in range(5):
             sheet.line([(x + 150 + i * 6, seat + 234), (x + 154 + i * 6, seat + 254)], (120, 112, 100), 2)
@@ -103,6 +105,32 @@ def chair(sheet: Sheet, look: Look, _view: View) -> None:
         sheet.line([(x + 180, seat + 96), (x + 190, seat + 210)], (150, 112, 74), 10)
         for jx in (46, 318):
             sheet.fill(rectangle(x + jx - 18, seat + 56, 34, 14), (226, 214, 170))
+
+
+def _cane_seat(sheet: Sheet, x: float, y: float, *, torn: bool) -> None:
+    """The woven part of a seat, as it is seen from the front."""
+    w, h = 248.0, 42.0
+    tone = (176, 140, 92) if torn else (232, 206, 150)
+    panel = [(x + 20, y), (x + w - 20, y), (x + w, y + h), (x, y + h)]
+    sheet.fill(panel, mixed(tone, NIGHT, 0.45))
+    for i in range(25):
+        t = i / 24
+        sheet.line([(x + 20 + (w - 40) * t, y), (x + w * t, y + h)], tone, 2.6)
+        sheet.line([(x + 20 + (w - 40) * t, y), (x + w * min(1, t + 0.2), y + h)], tone, 1.2)
+        sheet.line([(x + 20 + (w - 40) * t, y), (x + w * max(0, t - 0.2), y + h)], tone, 1.2)
+    for i in range(7):
+        t = i / 6
+        sheet.line([(x + 20 * (1 - t), y + h * t), (x + w - 20 * (1 - t), y + h * t)], tone, 2.2)
+    if torn:
+        hole = [
+            *curve((x + 70, y + 16), (x + 116, y + 2), (x + 170, y + 14)),
+            *curve((x + 170, y + 14), (x + 190, y + 30), (x + 120, y + 34), (x + 70, y + 16)),
+        ]
+        sheet.fill(hole, NIGHT)
+        for i in range(8):
+            at = x + 76 + i * 13
+            sheet.line([(at, y + 14), (at + sheet.rng.uniform(-8, 8), y + 24 + sheet.rng.uniform(0, 10))], tone, 2)
+    sheet.line(panel, mixed(tone, PALE, 0.2), 5, closed=True)
 
 
 def mirror(sheet: Sheet, look: Look, _view: View) -> None:

@@ -15,15 +15,17 @@ from flipbook.books.footing import Proof, prove
 from flipbook.books.form import YearLine, filled
 from flipbook.books.landed import landed_parts
 from flipbook.books.ledger import Row, ledger_rows
-from flipbook.books.rulebook import NotPublished, Profile, profile, rule
+from flipbook.books.rulebook import NotPublished, Profile, profile, profiles, rule
 from flipbook.books.shelf import Shelf, stock_shelf
 from flipbook.books.stock import StockYear, stock_years
 from flipbook.books.tools import ToolSale, WriteOff, limits, write_offs
 from flipbook.books.years import CALENDAR, TaxYear, years_between
 from flipbook.measures.amounts import UNITS
 from flipbook.measures.rounding import ZERO, half_up
+from flipbook.measures.unreadable import shown
 from flipbook.shop.checking import days_logged
 from flipbook.shop.facts import Facts
+from flipbook.shop.nearest import choices, write_instead
 from flipbook.shop.problems import Place, Problem
 
 
@@ -80,6 +82,8 @@ def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
 
     Raises BooksDoNotFoot, a fault of this program, when two sums of the same money differ.
     """
+    if facts.tax.rules not in profiles():
+        return None, [_unknown_rules(facts)]
     rules = profile(facts.tax.rules)
     starts = rules.year_starts or facts.tax.year_starts or CALENDAR
     parts = [part for slip in facts.slips() for part in landed_parts(slip)]
@@ -119,6 +123,13 @@ def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
         sales_tax=_sales_tax(rows, sheets),
         proof=proof,
     ), problems
+
+
+def _unknown_rules(facts: Facts) -> Problem:
+    says = f"`{shown(facts.tax.rules)}` are no rules known here"
+    return facts.tax.problem(
+        "rules", says, write_instead(facts.tax.rules, profiles(), f"write {choices(profiles())}"), "rules"
+    )
 
 
 def _year(

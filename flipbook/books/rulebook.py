@@ -119,6 +119,12 @@ class Profile:
 
 
 @cache
+def profiles() -> tuple[str, ...]:
+    """What `rules:` of shop.yaml may name: every file of `rules/` that holds a form's lines."""
+    return tuple(sorted(file.stem for file in RULES.glob("*.yaml") if "lines" in document(file.stem)))
+
+
+@cache
 def profile(name: str) -> Profile:
     """The profile named in `rules:` of shop.yaml."""
     content = document(name)

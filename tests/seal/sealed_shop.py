@@ -9,7 +9,8 @@ from shop_writer import ShopWriter
 
 from flipbook.books.seal import seal_of
 from flipbook.shop.problems import Problem
-from flipbook.shop.sealing import YearRecord, write_record
+from flipbook.shop.records.sealed import YearRecord
+from flipbook.shop.sealing import write_record
 
 SEALED_ON = date(2026, 2, 3)
 FILES = {
@@ -62,7 +63,7 @@ log:
   - 2025-05-06 40 min washed
   - {on: 2025-05-10, did: painted, used: [1/2 can fog grey paint]}
 trips:
-  - {on: 2025-05-05, miles: 22, to: Mill Road}
+  - {on: 2025-05-05, miles: 22, to: Mill Road, why: collect the stool}
 """,
     "pieces/elm-bench/piece.yaml": """\
 piece: Elm bench

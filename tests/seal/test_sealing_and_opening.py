@@ -17,7 +17,8 @@ from shop_writer import PATIENCE, Ran, ShopWriter, flipbook_environment
 from flipbook.books.seal import broken_seal
 from flipbook.shop.problems import frame_text
 from flipbook.shop.reading import source_lines
-from flipbook.shop.sealing import Seal, YearRecord, read_seals, text_of_record, write_record
+from flipbook.shop.records.sealed import Seal, YearRecord
+from flipbook.shop.sealing import read_seals, text_of_record, write_record
 
 DONE, PROBLEMS, MISUSED = 0, 1, 2
 Flipbook = Callable[..., Ran]

@@ -16,18 +16,8 @@ from sealed_shop import FILES, seal_again
 from shop_writer import ShopWriter
 
 from flipbook.books.seal import seal_of
-from flipbook.shop.sealing import (
-    Fact,
-    InStock,
-    Opening,
-    Seal,
-    SealedLine,
-    YearRecord,
-    opened_again,
-    read_seals,
-    text_of_record,
-    write_record,
-)
+from flipbook.shop.records.sealed import Fact, InStock, Opening, Seal, SealedLine, YearRecord, opened_again
+from flipbook.shop.sealing import read_seals, text_of_record, write_record
 
 SEALED = {**FILES, "pieces/oak-stool/piece.yaml": FILES["pieces/oak-stool/piece.yaml"].replace("  buyer: R.\n", "")}
 SOME = settings(max_examples=60, deadline=None)

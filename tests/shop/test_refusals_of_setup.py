@@ -19,7 +19,7 @@ REFUSED = [
     ("shop.yaml", "shop: Quillback Lane\ncurrency: «usd»\n", "currency", "write `USD`"),
     ("shop.yaml", "shop: Quillback Lane\ncurrency: «$»\n", "currency", "`USD`"),
     ("shop.yaml", "shop: Quillback Lane\ncurrency: «dollars»\n", "currency", "`USD`"),
-    ("shop.yaml", NAMED + "tax: {rules: «american»}\n", "rules", "`us`, `uk` or `plain`"),
+    ("shop.yaml", NAMED + "tax: {rules: «american»}\n", "rules", "`plain`, `uk` or `us`"),
     ("shop.yaml", NAMED + "tax: «us»\n", "wrong-kind", "`rules`"),
     ("shop.yaml", NAMED + "tax: {rules: plain, year starts: «02-29»}\n", "month-and-day", "`04-06`"),
     ("shop.yaml", NAMED + "tax: {rules: plain, year starts: «31-12»}\n", "month-and-day", "`04-06`"),

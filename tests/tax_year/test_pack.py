@@ -107,6 +107,7 @@ def test_the_first_year_has_no_year_before_it_and_nothing_of_the_year_after(
     content = pack(flipbook, packed_shop, tmp_path / "year.zip", "2025")
     assert {name for name in content if name.endswith(".csv")} == {
         "index.csv",
+        "tools.csv",
         *(f"{table}-2025.csv" for table in ("ledger", "no-receipt", "tax", "trips", "unsold")),
     }
     assert [name for name in content if name.startswith("scans/")] == ["scans/2025-12-05 Pell auction 15.00.PDF"]
@@ -290,7 +291,7 @@ def test_a_scan_that_goes_between_the_check_and_the_copy_is_named(
         spoil(packed_shop.root / "receipts/scans/2026-02-20.jpg")
         return outcome
 
-    monkeypatch.setattr("flipbook.compile.check_shop", check_then_spoil)
+    monkeypatch.setattr("flipbook.tax_year.check_shop", check_then_spoil)
     code = cli.main(["year", "2026", "--shop", str(packed_shop.root), "--pack", str(tmp_path / "year.zip")])
     said = capsys.readouterr()
     assert (code, said.out) == (PROBLEMS, "")

@@ -88,7 +88,7 @@ def test_a_shared_trip_is_split_to_the_cent_and_its_miles_exactly(
 def test_a_trip_on_a_day_without_a_rate_is_refused_with_the_file_to_extend(
     shop: ShopWriter, rules: str, day: str, file: str
 ) -> None:
-    shop = trips(shop, f"on: {day}, miles: 10", rules=rules)
+    shop = trips(shop, f"on: {day}, miles: 10, why: collect the chair", rules=rules)
     (problem,) = shop.problems()
     assert problem.name == "no-figure"
     assert day in problem.says

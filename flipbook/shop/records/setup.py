@@ -23,12 +23,14 @@ from flipbook.shop.fields import (
     MonthDay,
     OneOrMany,
     Percentage,
+    Read,
     WebAddress,
     Words,
     one_of,
     reading_of,
     refused,
     telling,
+    text_of,
     wrong_kind,
 )
 from flipbook.shop.nearest import folded
@@ -57,6 +59,10 @@ def _by_name(node: Any, info: ValidationInfo) -> dict[str, Any]:
     }
 
 
+def _folded_word(node: Any, info: ValidationInfo) -> str:
+    return folded(text_of(node, info, "write it as `us`").text)
+
+
 def _empty_block(key: Scalar) -> Block:
     block = Block(key.start)
     block.end = key.end
@@ -64,7 +70,7 @@ def _empty_block(key: Scalar) -> Block:
 
 
 Named = BeforeValidator(telling(_by_name))
-Rules = Annotated[str, one_of("rules", "us", "uk", "plain")]
+Rules = Annotated[str, Read(_folded_word, {"type": "string", "examples": ["us", "uk", "plain"]})]
 Costing = Annotated[str, one_of("costing", FIRST_IN_FIRST_OUT, AVERAGE)]
 WriteOff = Annotated[str, one_of("write-off", AT_ONCE, "5 years", "7 years", SECTION_179)]
 
