@@ -13,7 +13,7 @@ Read as published for 2016 (the same figures stand in the editions of 2000, 2001
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 PUBLISHED = {
     "1": 400_000, "2": 14_940, "3": 385_060, "4": 288_140, "5": 96_920,

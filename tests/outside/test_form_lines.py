@@ -8,7 +8,7 @@ lands: section 11 of the format, after the instructions for Schedule C.
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 from flipbook.books.rulebook import profile
 from flipbook.shop.records.receipts import EXPENSE_KINDS

@@ -7,7 +7,7 @@ product, line 5 the smaller of 1 and 4, "if zero or less, enter -0-". Rev. Proc.
 from __future__ import annotations
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 from flipbook.books.reckon import YearBooks
 

@@ -11,7 +11,7 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
-from conftest import ShopWriter
+from shop_writer import ShopWriter
 
 from flipbook.books.rulebook import document
 from flipbook.books.tools import quarter_of
