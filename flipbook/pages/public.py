@@ -249,7 +249,7 @@ def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPictur
         title=piece.piece,
         kind=piece.kind,
         state=state,
-        state_words=WORDS_OF_STATE[state],
+        state_words="Finished for its owner" if piece.customer and state == "sold" else WORDS_OF_STATE[state],
         price=show_money(piece.asking[-1].price, facts.shop.currency) if state == "for sale" else "",
         size_inches=_size(filed, in_inches, "in"),
         size_centimetres=_size(filed, in_centimetres, "cm"),
