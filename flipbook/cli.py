@@ -9,7 +9,7 @@ import time
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from flipbook import __version__
 from flipbook.ending import DONE, MISUSED, PROBLEMS, Misused, fault_of_ours, many, reason, shop_at
@@ -85,8 +85,8 @@ opens the year again; the reason is kept, and asked for when it is not given.
 class _Parser(argparse.ArgumentParser):
     """A parser whose help is a page written by hand."""
 
-    def __init__(self, *args: object, page: str = "", **kwargs: object) -> None:
-        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
+    def __init__(self, *args: Any, page: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
         self.page = page
 
     def format_help(self) -> str:

@@ -29,7 +29,7 @@ class SelfEmploymentTax:
         return half_up(Fraction(self.tax) / 2)
 
 
-def self_employment_tax(profit: Decimal, year: int, wages: Decimal = ZERO) -> SelfEmploymentTax:
+def self_employment_tax(profit: Decimal | Fraction, year: int, wages: Decimal = ZERO) -> SelfEmploymentTax:
     """The tax on a year's net profit, with `wages` that already bore social security tax.
 
     Net earnings are tested exactly, before rounding: under 400 there is no tax, exactly 400 is taxed

@@ -175,13 +175,14 @@ class _Composer:
         open_nodes: list[Block | Items] = [top]
         keys: list[Scalar | None] = [None]
         next_event, here, key = self.next_event, open_nodes[0], keys[0]
+        node: Node
         for _ in range(MOST_VALUES):
             event = next_event()
             kind = event.__class__
             if kind is ScalarEvent:
                 if event.anchor is not None or event.tag is not None:
                     raise self.refuse_property(event)
-                node: Node = Scalar(event.value, event.start_mark, event.end_mark, not event.style)
+                node = Scalar(event.value, event.start_mark, event.end_mark, not event.style)
             elif kind is MappingEndEvent or kind is SequenceEndEvent:
                 here.end = event.end_mark
                 open_nodes.pop()
@@ -199,13 +200,13 @@ class _Composer:
             else:
                 here.pairs.append((key, node))
                 key = None
-            if kind is not ScalarEvent:
+            if not isinstance(node, Scalar):
                 if len(open_nodes) >= DEEPEST:
                     says = "lists and mappings stand too deep in one another"
                     raise self.refuse(event, "too-deep", says, "write it flat")
                 keys.append(key)
                 key = None
-                here = node  # type: ignore[assignment]
+                here = node
                 open_nodes.append(here)
         raise self.refuse(
             event, "too-many", "there is more in this file than a log holds", "split it into several files"

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 import pytest
@@ -104,9 +105,9 @@ class Site:
         self.base = base
 
     @contextlib.contextmanager
-    def visit(self, **how: object) -> Iterator[Visit]:
+    def visit(self, **how: Any) -> Iterator[Visit]:
         """A fresh visitor, without a memory of earlier ones."""
-        context = self.browser.new_context(**how)  # type: ignore[arg-type]
+        context = self.browser.new_context(**how)
         try:
             page = context.new_page()
             visit = Visit(page, self.base)

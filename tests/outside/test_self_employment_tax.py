@@ -120,9 +120,9 @@ def test_the_floor(profit: str, tax: str, half: str, reckoned: str) -> None:
 def test_net_earnings_of_exactly_400_are_taxed() -> None:
     """26 USC 1402(b)(2) frees net earnings of less than 400; no profit in cents comes to exactly 400, so an exact one."""
     exactly = Fraction(400) / Fraction("0.9235")
-    found = self_employment_tax(exactly, 2025)  # type: ignore[arg-type]
+    found = self_employment_tax(exactly, 2025)
     assert (f"{found.net_earnings}", f"{found.social_security}", f"{found.medicare}") == ("400.00", "49.60", "11.60")
-    under = self_employment_tax(exactly - Fraction(1, 10**9), 2025)  # type: ignore[arg-type]
+    under = self_employment_tax(exactly - Fraction(1, 10**9), 2025)
     assert f"{under.tax}" == "0.00"
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from marked import expect_one, unmarked
@@ -208,8 +210,8 @@ def test_a_folder_that_cannot_be_listed_is_an_error_and_not_an_empty_folder(
     # Permissions stop no root user, so the refusal of the system is put in by hand.
     shop.piece().receipts("- {on: 2026-01-06, from: M., what: glue, cost: 1, for: supplies}\n")
 
-    def refusing(listing):  # type: ignore[no-untyped-def]
-        def listed(path):  # type: ignore[no-untyped-def]
+    def refusing(listing: Callable[[Any], Any]) -> Callable[[Any], Any]:
+        def listed(path: Any) -> Any:
             if Path(path).name == folder:
                 raise PermissionError(13, "Permission denied", path)
             return listing(path)
