@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -33,16 +33,20 @@ class Outcome:
     pictures: int = 0
 
 
-def check_shop(root: Path, tick: Tick = no_tick) -> Outcome:
-    """Read, reckon, hold the sealed years against the books, and write nothing. Raises BooksDoNotFoot, a fault of this program."""
-    read = read_shop(root, lambda done, of: tick("reading", done, of))
+def check_shop(root: Path, tick: Tick = no_tick, instead: Mapping[str, bytes] | None = None) -> Outcome:
+    """Read, reckon, hold the sealed years against the books, and write nothing.
+
+    Files of `instead` are taken in place of those on the disk: the shop as it would be after an edit.
+    Raises BooksDoNotFoot, a fault of this program.
+    """
+    read = read_shop(root, lambda done, of: tick("reading", done, of), instead)
     kept = read_seals(root)
     if read.facts is None:
         return Outcome(books=None, problems=in_order([*read.problems, *kept.problems]))
     books, found = reckon(read.facts)
     if books is not None:
         found = [*found, *(problem for seal in kept.seals for problem in broken_seal(seal, books))]
-    problems = in_order([*read.problems, *kept.problems, *pinned_in(root, found)])
+    problems = in_order([*read.problems, *kept.problems, *pinned_in(root, found, instead)])
     return Outcome(books=books if all(problem.warning for problem in problems) else None, problems=problems)
 
 

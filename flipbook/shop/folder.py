@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Mapping
 from pathlib import Path
 
 from flipbook.measures.unreadable import shown
@@ -15,15 +16,22 @@ PICTURES = frozenset((".jpg", ".jpeg", ".png", ".webp", ".gif", ".tif", ".tiff",
 
 
 class ShopFolder:
-    """Reads within one folder; every path is relative to it, with forward slashes."""
+    """Reads within one folder; every path is relative to it, with forward slashes.
 
-    def __init__(self, root: Path) -> None:
+    `instead` holds files as they would be after an edit: they are read in place of what stands on the disk, so that an
+    edit can be checked before it is made.
+    """
+
+    def __init__(self, root: Path, instead: Mapping[str, bytes] | None = None) -> None:
         self.root = root
+        self._instead = instead or {}
         self._real = os.path.realpath(root)
         self._directories: dict[str, bool] = {}
 
     def read(self, file: str) -> bytes | Problem:
         """The bytes of a file, or why it is not read."""
+        if file in self._instead:
+            return self._instead[file]
         path = os.path.join(self.root, file)
         try:
             found = os.lstat(path)
@@ -63,7 +71,7 @@ class ShopFolder:
             )
 
     def exists(self, file: str) -> bool:
-        return os.path.lexists(os.path.join(self.root, file))
+        return file in self._instead or os.path.lexists(os.path.join(self.root, file))
 
     def _stays_inside(self, path: str) -> bool:
         real = os.path.realpath(path)
@@ -87,6 +95,8 @@ class ShopFolder:
         if ".." in parts:
             return "the path goes up out of its folder", "copy the file beside this one and write its path from here"
         inner = os.path.join(directory, *parts[:-1])
+        if os.path.join(inner, parts[-1]) in self._instead:
+            return None
         path = os.path.join(self.root, inner, parts[-1])
         try:
             found = os.lstat(path)

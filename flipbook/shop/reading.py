@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -33,9 +33,16 @@ class ShopRead:
     problems: list[Problem]
 
 
-def read_shop(root: Path, tick: Callable[[int, int], None] = lambda done, of: None) -> ShopRead:
-    """Read and check every file of the shop at `root`; `tick` is told how many pieces of how many are read."""
-    folder = ShopFolder(root)
+def read_shop(
+    root: Path,
+    tick: Callable[[int, int], None] = lambda done, of: None,
+    instead: Mapping[str, bytes] | None = None,
+) -> ShopRead:
+    """Read and check every file of the shop at `root`; `tick` is told how many pieces of how many are read.
+
+    Files of `instead` are read in place of those on the disk (see `ShopFolder`).
+    """
+    folder = ShopFolder(root, instead)
     reader = _Reader(folder)
     shop = reader.file("shop.yaml", Shop)
     reader.currency = shop.currency if shop else None
@@ -152,9 +159,9 @@ def pinned(problems: list[Problem], folder: ShopFolder) -> list[Problem]:
     ]
 
 
-def pinned_in(root: Path, problems: list[Problem]) -> list[Problem]:
+def pinned_in(root: Path, problems: list[Problem], instead: Mapping[str, bytes] | None = None) -> list[Problem]:
     """As `pinned`, for problems that the sums of a shop at `root` met."""
-    return pinned(problems, ShopFolder(root))
+    return pinned(problems, ShopFolder(root, instead))
 
 
 class _Tree:
@@ -198,9 +205,9 @@ def _step_into(node: Node | None, step: str | int | Name) -> Node | None:
     return None
 
 
-def source_lines(root: Path) -> Callable[[str], list[str]]:
+def source_lines(root: Path, instead: Mapping[str, bytes] | None = None) -> Callable[[str], list[str]]:
     """A reader of the lines of a shop's files, for showing problems in their place."""
-    folder = ShopFolder(root)
+    folder = ShopFolder(root, instead)
 
     @cache
     def lines(file: str) -> list[str]:
