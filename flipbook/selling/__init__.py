@@ -1,0 +1,1 @@
+"""Asking prices, how they come down, and what a sale leaves."""
