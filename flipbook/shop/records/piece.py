@@ -121,6 +121,32 @@ class Step(Record):
         return [*self.used, *(self.mix.uses() if self.mix else ())]
 
 
+class Planned(Record):
+    """A step that is still to be done: a step without a day. It takes nothing off the shelf."""
+
+    did: Words = Field(description="what is to be done")
+    grit: Annotated[tuple[str, ...], Read(_grits, {"type": ["string", "number", "array"]})] = Field(
+        (), description="the grits to go through, in order"
+    )
+    took: Minutes | None = Field(None, description="how long it took the last time")
+    mix: MixText = Field(None, description="parts, and how much to make")
+    used: Annotated[tuple[UseText, ...], OneOrMany] = Field((), description="what it will take off the shelf")
+    dries: Minutes | None = Field(None, description="how long before the next step")
+    like: MaybeWords = Field("", description="the piece and the day that it is carried over from")
+    private: MaybeWords = Field("", description="a note that is never published")
+
+    @classmethod
+    def from_text(cls, scalar: Scalar, reading: Reading) -> Block | None:
+        """A planned step that is words alone."""
+        if not scalar.text.strip():
+            return None
+        block = Block(scalar.start)
+        block.end = scalar.end
+        at = At(scalar.start.line, scalar.start.column)
+        block.pairs.append((Scalar("did", at, at, True), scalar))
+        return block
+
+
 class Own(Record):
     """What a piece that was already the maker's had cost, and what it was worth when it came into the shop."""
 
@@ -326,6 +352,7 @@ class Piece(Record):
     found: Found | None = Field(None, description="how the piece itself came")
     bought: Annotated[tuple[Receipt, ...], Many] = Field((), description="receipts")
     log: Annotated[tuple[Step, ...], Many] = Field((), description="what was done")
+    planned: Annotated[tuple[Planned, ...], Many] = Field((), description="what is still to be done; never published")
     trips: Annotated[tuple[Trip, ...], Many] = Field((), description="drives for this piece")
     photos: Annotated[tuple[Photo, ...], Many] = Field((), description="pictures to show, in this order")
     asking: Annotated[tuple[Asking, ...], Many] = Field((), description="prices asked")
