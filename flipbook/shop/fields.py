@@ -7,14 +7,14 @@ form that an editor's schema shows. A reader raises `refused(...)` with the smal
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
+from pydantic import BeforeValidator, Field, GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from flipbook.measures.amounts import Amount, read_amount, read_coverage
@@ -25,9 +25,11 @@ from flipbook.measures.money import SIGNS, read_money
 from flipbook.measures.numerals import read_number
 from flipbook.measures.times import read_time_taken
 from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.shop import written
 from flipbook.shop.composing import Block, Items, Node, Scalar, place_of, type_of
 from flipbook.shop.nearest import choices, folded, write_instead
 from flipbook.shop.problems import MOST_TOLD, Place, Problem, at_most
+from flipbook.shop.written import Written
 
 T = TypeVar("T")
 
@@ -74,16 +76,22 @@ def telling(reader: Callable[[Any, ValidationInfo], T]) -> Callable[[Any, Valida
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Read:
-    """How pydantic reads a value: by `reader`, from a node; and what an editor's schema says of it."""
+    """How pydantic reads a value: by `reader`, from a node; and what an editor's schema says of it.
+
+    `schema` is the JSON Schema of the value as YAML hands it over, and `name` what the schema of a file calls it.
+    `form` is a sentence that says how it is written; `examples` are such values. `record` is the record whose mapping,
+    or the text of its own form, is what is read.
+    """
 
     reader: Callable[[Any, ValidationInfo], Any]
     schema: dict[str, Any]
+    name: str = ""
+    form: str = ""
+    examples: Sequence[Any] = ()
+    record: type[Any] | None = None
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.with_info_plain_validator_function(telling(self.reader))
-
-    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        return self.schema
 
 
 def refused(problem: Problem) -> PydanticCustomError:
@@ -115,8 +123,8 @@ def unreadable(file: str, scalar: Scalar, fault: Unreadable, name: str) -> Probl
     return Problem(name=name, place=place_of(file, spot), says=fault.says, help=fault.write)
 
 
-def measure(name: str, read: Callable[[str], T], form: str, example: str) -> Read:
-    """How a measure is read from one text, with the form an editor is shown."""
+def measure(name: str, read: Callable[[str], T], form: str, example: str, shape: Written | None = None) -> Read:
+    """How a measure is read from one text, with the form an editor is shown; `name` is that of its problem."""
 
     def reader(node: Any, info: ValidationInfo) -> T:
         scalar = text_of(node, info, f"write it as `{example}`")
@@ -125,10 +133,10 @@ def measure(name: str, read: Callable[[str], T], form: str, example: str) -> Rea
         except Unreadable as fault:
             raise refused(unreadable(reading_of(info).file, scalar, fault, name)) from None
 
-    return Read(reader, {"type": ["string", "number"], "description": form, "examples": [example]})
+    return written_as(reader, form, example, shape or Written(name=name, schema={"type": ["string", "number"]}))
 
 
-def in_currency(name: str, read: Callable[[str, str | None], T], form: str, example: str) -> Read:
+def in_currency(name: str, read: Callable[[str, str | None], T], form: str, example: str, shape: Written) -> Read:
     """As `measure`, for what is read in the shop's currency."""
 
     def reader(node: Any, info: ValidationInfo) -> T:
@@ -138,13 +146,19 @@ def in_currency(name: str, read: Callable[[str, str | None], T], form: str, exam
         except Unreadable as fault:
             raise refused(unreadable(reading_of(info).file, scalar, fault, name)) from None
 
-    return Read(reader, {"type": ["string", "number"], "description": form, "examples": [example]})
+    return written_as(reader, form, example, shape)
+
+
+def written_as(reader: Callable[[Any, ValidationInfo], T], form: str, example: str, shape: Written) -> Read:
+    """How a value is read, with what an editor's schema says of it and a sentence on how it is written."""
+    sentence = f"Write {form}, as {example}."
+    return Read(reader, {**shape.schema, "errorMessage": sentence}, shape.name, sentence, shape.examples)
 
 
 def _words(node: Any, info: ValidationInfo) -> str:
     scalar = text_of(node, info)
     text = scalar.text.strip()
-    if not text:
+    if not text or scalar.is_empty:
         raise refused(
             Problem(
                 name="empty",
@@ -200,7 +214,7 @@ def one_of(name: str, *allowed: str) -> Read:
             )
         return word
 
-    return Read(reader, {"enum": list(allowed)})
+    return Read(reader, written.known_words(allowed), name)
 
 
 def _day(text: str) -> date:
@@ -245,26 +259,34 @@ def _web_address(text: str) -> str:
     return address
 
 
-Money = Annotated[Decimal, in_currency("money", read_money, "a sum in the shop's currency", "40.00")]
-FeeText = Annotated[Fee, in_currency("fee", read_fee, "a percentage, a sum, or both", "2.9% + 0.30")]
-Day = Annotated[date, measure("date", _day, "a date, the year first", "2026-02-14")]
-Moment = Annotated[When, measure("date", read_when, "a date, with a time where it helps", "2026-02-14 15:30")]
-Minutes = Annotated[Fraction, measure("time-taken", read_time_taken, "a time", "1 h 15 min")]
-SizeText = Annotated[Size, measure("size", read_size, "width, depth, height", "34 x 19 x 30 1/2 in")]
-AmountText = Annotated[Amount, measure("amount", read_amount, "a number and a unit", "4 fl oz")]
-Left = Annotated[Amount, measure("amount", _left, "a number and a unit", "3 fl oz")]
-Coverage = Annotated[
-    tuple[Amount, Amount], measure("coverage", read_coverage, "an area per amount", "75 sq ft per pint")
+Money = Annotated[Decimal, in_currency("money", read_money, "a sum in the shop's currency", "40.00", written.MONEY)]
+FeeText = Annotated[Fee, in_currency("fee", read_fee, "a percentage, a sum, or both", "2.9% + 0.30", written.FEE)]
+Day = Annotated[date, measure("date", _day, "a date, the year first", "2026-02-14", written.DATE)]
+Moment = Annotated[
+    When, measure("date", read_when, "a date, with a time where it helps", "2026-02-14 15:30", written.MOMENT)
 ]
-Percentage = Annotated[Fraction, measure("percentage", read_percentage, "a percentage", "5%")]
-Count = Annotated[int, measure("count", _whole_number, "a whole number", "6")]
-Distance = Annotated[Fraction, measure("distance", _distance, "a number", "22")]
-Currency = Annotated[str, measure("currency", _currency, "a currency of ISO 4217", "USD")]
-MonthDay = Annotated[tuple[int, int], measure("month-and-day", read_month_day, "month and day", "01-01")]
-WebAddress = Annotated[str, measure("web-address", _web_address, "a web address", "https://quillback.example/")]
-Words = Annotated[str, Read(_words, {"type": ["string", "number"]})]
-MaybeWords = Annotated[str, Read(_words_or_nothing, {"type": ["string", "number"]})]
-YesNo = Annotated[bool, Read(_yes_or_no, {"enum": ["yes", "no", True, False]})]
+Minutes = Annotated[Fraction, measure("time-taken", read_time_taken, "a time", "1 h 15 min", written.TIME)]
+SizeText = Annotated[Size, measure("size", read_size, "width, depth, height", "34 x 19 x 30 1/2 in", written.SIZE)]
+AmountText = Annotated[Amount, measure("amount", read_amount, "a number and a unit", "4 fl oz", written.AMOUNT)]
+Left = Annotated[Amount, measure("amount", _left, "a number and a unit", "3 fl oz", written.AMOUNT_LEFT)]
+Coverage = Annotated[
+    tuple[Amount, Amount],
+    measure("coverage", read_coverage, "an area per amount", "75 sq ft per pint", written.COVERAGE),
+]
+Percentage = Annotated[Fraction, measure("percentage", read_percentage, "a percentage", "5%", written.PERCENTAGE)]
+Count = Annotated[int, measure("count", _whole_number, "a whole number", "6", written.COUNT)]
+Distance = Annotated[Fraction, measure("distance", _distance, "a number", "22", written.DISTANCE)]
+Currency = Annotated[str, measure("currency", _currency, "a currency of ISO 4217", "USD", written.CURRENCY)]
+MonthDay = Annotated[
+    tuple[int, int], measure("month-and-day", read_month_day, "month and day", "01-01", written.MONTH_DAY)
+]
+WebAddress = Annotated[
+    str, measure("web-address", _web_address, "a web address", "https://quillback.example/", written.WEB_ADDRESS)
+]
+Words = Annotated[str, Read(_words, written.WORDS, "words")]
+MaybeWords = Annotated[str, Read(_words_or_nothing, written.TEXT, "text")]
+Private = Annotated[MaybeWords, Field(description="A note for yourself. It is never published.")]
+YesNo = Annotated[bool, Read(_yes_or_no, written.YES_OR_NO, "yes-or-no")]
 OneOrMany = BeforeValidator(_one_or_many)
 Many = BeforeValidator(telling(_list))
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import unicodedata
@@ -11,10 +10,13 @@ from decimal import Decimal
 from pathlib import Path
 
 from flipbook.measures.money import write_money
-from flipbook.shop.composing import Block, Scalar, compose
+from flipbook.shop.manner import quoted
 from flipbook.shop.records.receipts import kind_named
+from flipbook.shop.schemas import FILE_KINDS, schema_text
 
 LONGEST_NAME = 60
+SCHEMAS = ".flipbook"
+"""The folder of a shop where an editor finds the schemas of its files."""
 
 
 def folder_name(title: str) -> str:
@@ -30,30 +32,17 @@ def starter_text(template: str, title: str, day: date, came_from: str, cost: Dec
     """The text of a new piece.yaml, from the starter's template."""
     if cost is None:
         found = (
-            "# How it came; cost is 0 for a free find:\n"
-            f"# found:\n#   on: {day}\n#   from: Mill Road estate sale\n#   cost: 40.00\n#   scan: receipts/mill-road.jpg"
+            f"found:\n#  on: {day}\n#  from: Mill Road estate sale\n#  cost: 40.00\n"
+            "#  tax: 2.40\n#  scan: receipts/mill-road.jpg"
         )
     else:
         party = f"\n  from: {quoted(came_from)}" if came_from else ""
-        found = f"found:\n  on: {day}{party}\n  cost: {write_money(cost)}"
+        found = (
+            f"found:\n  on: {day}{party}\n  cost: {write_money(cost)}\n"
+            "  tax:                   # sales tax, as 2.40\n  scan:                  # as receipts/mill-road.jpg"
+        )
     words = {"@TITLE@": quoted(title), "@FOUND@": found, "@DAY@": day.isoformat()}
     return re.sub("@[A-Z]+@", lambda mark: words[mark[0]], template)
-
-
-def quoted(text: str) -> str:
-    """`text` as YAML reads it back: bare where that is the same, else in double quotes."""
-    node = compose("", f"key: {text}\n".encode())
-    if isinstance(node, Block) and len(node.pairs) == 1:
-        value = node.pairs[0][1]
-        if (
-            isinstance(value, Scalar)
-            and value.bare
-            and value.text == text
-            and text == text.strip()
-            and not value.is_empty
-        ):
-            return text
-    return json.dumps(text, ensure_ascii=False)
 
 
 def start_piece(root: Path, folder: str, text: str) -> Path:
@@ -71,3 +60,33 @@ def start_piece(root: Path, folder: str, text: str) -> Path:
     aside.write_text(text, encoding="utf-8", newline="\n")
     os.replace(aside, home / "piece.yaml")
     return home / "piece.yaml"
+
+
+def put_schemas(root: Path) -> None:
+    """Write the schema of each kind of file into the shop's folder SCHEMAS, where it is not there or is another.
+
+    A file appears whole. No link is followed: one in a file's place gives way to the file, and a folder SCHEMAS that
+    is a link is an error. Raises OSError when the folder or a file cannot be written.
+    """
+    home = root / SCHEMAS
+    if home.is_symlink():
+        raise NotADirectoryError(20, f"{SCHEMAS} is a link")
+    home.mkdir(exist_ok=True)
+    for kind in FILE_KINDS:
+        file = home / f"{kind}.json"
+        data = schema_text(kind).encode()
+        if file.is_symlink() or not file.exists() or file.read_bytes() != data:
+            _put(file, data)
+
+
+def _put(file: Path, data: bytes) -> None:
+    aside = file.with_name(f".{file.name}.new")
+    aside.unlink(missing_ok=True)
+    try:
+        # `x` makes a new file, and never writes through a link
+        with open(aside, "xb") as stream:
+            stream.write(data)
+        os.replace(aside, file)
+    except OSError:
+        aside.unlink(missing_ok=True)
+        raise

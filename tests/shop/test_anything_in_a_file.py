@@ -15,8 +15,9 @@ from shop_writer import GOOD_PIECE, GOOD_SHOP, ShopWriter
 from flipbook.books.reckon import reckon
 from flipbook.shop.problems import framed, lines_of
 from flipbook.shop.reading import ShopRead, pinned_in, read_shop, source_lines
-from flipbook.shop.records.piece import Piece, Sale, Step
+from flipbook.shop.records.piece import Piece, Step
 from flipbook.shop.records.receipts import Line, Receipt, ReceiptFile
+from flipbook.shop.records.sale import Sale
 from flipbook.shop.records.setup import Shop, Tool, Trip
 
 FILES = ("shop.yaml", "receipts/2026.yaml", "pieces/oak-stool/piece.yaml", "tools.yaml", "trips.yaml", "products.yaml")

@@ -47,6 +47,10 @@ ONE_LINE = [
     ("2026-02-15 120 grit on the top", None, None, "120 grit on the top"),
     ("2026-02-15 10 minute soak", None, 10, "soak"),
     ("2026-02-15   40 min   washed", None, 40, "washed"),
+    ("2026-02-15 40 Min washed", None, 40, "washed"),
+    ("2026-02-15 1 H 15 MIN, washed", None, 75, "washed"),
+    ("2026-02-15 40 min; washed", None, 40, "washed"),
+    ("2026-02-15 40 min.washed", None, None, "40 min.washed"),
     ("'2026-02-15 40 min note: rinse more'", None, 40, "note: rinse more"),
     ('"2026-02-15 washed, rinsed"', None, None, "washed, rinsed"),
 ]

@@ -21,6 +21,7 @@ REFUSED = [
     ("piece: Oak stool\nfound: {on: 2026-01-05, tax: «9», own: {cost: 9, worth: 5}}\n", "own-and-cost", "take `tax`"),
     ("piece: Oak stool\nfound: {on: 2026-01-05, own: «»{cost: 9}}\n", "missing-key", "`worth: …`"),
     (GOOD_PIECE + "customer: «yes»\n", "found-and-customer", "keep `customer: yes`, or `found:`"),
+    (GOOD_PIECE + "flaws: [A ring., «~»]\n", "empty", "a few words"),
     # steps
     (GOOD_PIECE + "log:\n  - «washed» with dish soap\n", "step", "`2026-02-15 40 min washed with dish soap`"),
     (GOOD_PIECE + "log:\n  - «02-15» washed\n", "step", "`2026-02-15 40 min washed with dish soap`"),

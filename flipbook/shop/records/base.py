@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, ClassVar, Self, cast
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, ValidationInfo, model_validator
-from pydantic.json_schema import SkipJsonSchema
 
 from flipbook.shop.composing import COMMA_IN_BRACES, NOTHING, Block, Node, Scalar, place_of
 from flipbook.shop.fields import Reading, reading_of, refused, telling, wrong_kind
@@ -33,12 +32,14 @@ class Record(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
 
-    spot: SkipJsonSchema[Place] = Field(alias=_PLACE)
+    spot: Place = Field(alias=_PLACE)
     """Where the mapping starts."""
 
     required: ClassVar[tuple[str, ...]]
     keys: ClassVar[dict[str, str]]
     """The keys that may stand here, as the records name them and as a person writes them."""
+    text_form: ClassVar[dict[str, Any]] = {}
+    """What an editor's schema says besides, where a text may stand in place of the mapping."""
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:

@@ -9,10 +9,10 @@ from typing import Annotated, Any, Self
 from pydantic import Field, ValidationInfo, model_validator
 
 from flipbook.measures.dates import CLOCK, DAY
-from flipbook.measures.money import read_money
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.times import TIME_TAKEN
 from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.shop import written
 from flipbook.shop.composing import COMMA_IN_BRACKETS, At, Block, Items, Node, Scalar, place_of
 from flipbook.shop.fields import (
     Day,
@@ -22,7 +22,7 @@ from flipbook.shop.fields import (
     Moment,
     Money,
     OneOrMany,
-    Read,
+    Private,
     Reading,
     SizeText,
     Words,
@@ -31,10 +31,12 @@ from flipbook.shop.fields import (
     refused,
     text_of,
     unreadable,
+    written_as,
 )
 from flipbook.shop.problems import Problem
 from flipbook.shop.records.base import Record
 from flipbook.shop.records.receipts import Receipt
+from flipbook.shop.records.sale import Asking, Deposit, Offer, Sale
 from flipbook.shop.records.setup import Trip
 from flipbook.shop.records.uses import MixText, Use, UseText
 
@@ -60,7 +62,10 @@ def _grits(node: Any, info: ValidationInfo) -> tuple[str, ...]:
     return tuple(grits)
 
 
-_ONE_LINE = re.compile(rf"({DAY}(?=\s|$)(?: +{CLOCK}(?=\s|$))?)(?: +({TIME_TAKEN})(?=\s|$))?\s*(.*)", re.DOTALL)
+Grits = Annotated[tuple[str, ...], written_as(_grits, "the numbers", "80, 120, 180 or P240", written.GRITS)]
+_ONE_LINE = re.compile(
+    rf"({DAY}(?=\s|$)(?: +{CLOCK}(?=\s|$))?)(?: +((?i:{TIME_TAKEN}))(?=[\s,;]|$)[,;]?)?\s*(.*)", re.DOTALL
+)
 _STEP = (
     "write it as `2026-02-15 40 min washed with dish soap`, or as a mapping with `on:` and `did:`" + COMMA_IN_BRACKETS
 )
@@ -69,18 +74,24 @@ _STEP = (
 class Step(Record):
     """Something done to a piece."""
 
-    on: Moment = Field(description="the day it was done, and when that day where it helps")
-    did: Words = Field(description="what was done; public unless `hide: yes`")
-    grit: Annotated[tuple[str, ...], Read(_grits, {"type": ["string", "number", "array"]})] = Field(
-        (), description="the grits gone through, in order"
+    text_form = written.STEP
+
+    on: Moment = Field(description="The day it was done, and the time of day where that helps.")
+    did: Words = Field(description="What was done, in your words. Buyers see it unless the step says `hide: yes`.")
+    grit: Grits = Field((), description="The grits gone through, the coarsest first. Buyers see them.")
+    took: Minutes | None = Field(None, description="How long it took, drying not counted. It adds to the hours.")
+    mix: MixText = Field(
+        None, description="What was stirred together: each product and its parts, water too, and how much they make."
     )
-    took: Minutes | None = Field(None, description="how long it took")
-    mix: MixText = Field(None, description="parts, and how much they make")
-    used: Annotated[tuple[UseText, ...], OneOrMany] = Field((), description="what was taken off the shelf")
-    dries: Minutes | None = Field(None, description="how long before the next step")
-    photos: Annotated[tuple[Words, ...], OneOrMany] = Field((), description="pictures of this step")
-    hide: YesNo = Field(False, description="yes keeps the step off the buyers' page")
-    private: MaybeWords = Field("", description="a note that is never published")
+    used: Annotated[tuple[UseText, ...], OneOrMany] = Field(
+        (), description="What was taken off the shelf; one, or a list. It adds to what the piece cost."
+    )
+    dries: Minutes | None = Field(None, description="How long it has to dry before the next step.")
+    photos: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="A picture of this step, or a list of them, as photos/during-wash.jpg."
+    )
+    hide: YesNo = Field(False, description="Yes keeps the step off the buyers' page.")
+    private: Private = ""
 
     @classmethod
     def from_text(cls, scalar: Scalar, reading: Reading) -> Block | None:
@@ -124,21 +135,25 @@ class Step(Record):
 class Planned(Record):
     """A step that is still to be done: a step without a day. It takes nothing off the shelf."""
 
-    did: Words = Field(description="what is to be done")
-    grit: Annotated[tuple[str, ...], Read(_grits, {"type": ["string", "number", "array"]})] = Field(
-        (), description="the grits to go through, in order"
+    text_form = written.PLANNED
+
+    did: Words = Field(description="What is to be done.")
+    grit: Grits = Field((), description="The grits to go through, the coarsest first.")
+    took: Minutes | None = Field(None, description="How long it took the last time.")
+    mix: MixText = Field(
+        None, description="What to stir together: each product and its parts, water too, and how much to make."
     )
-    took: Minutes | None = Field(None, description="how long it took the last time")
-    mix: MixText = Field(None, description="parts, and how much to make")
-    used: Annotated[tuple[UseText, ...], OneOrMany] = Field((), description="what it will take off the shelf")
-    dries: Minutes | None = Field(None, description="how long before the next step")
-    like: MaybeWords = Field("", description="the piece and the day that it is carried over from")
-    private: MaybeWords = Field("", description="a note that is never published")
+    used: Annotated[tuple[UseText, ...], OneOrMany] = Field(
+        (), description="What it will take off the shelf; one, or a list. Nothing is taken yet."
+    )
+    dries: Minutes | None = Field(None, description="How long it has to dry before the next step.")
+    like: MaybeWords = Field("", description="The piece and the day that the step is carried over from.")
+    private: Private = ""
 
     @classmethod
     def from_text(cls, scalar: Scalar, reading: Reading) -> Block | None:
         """A planned step that is words alone."""
-        if not scalar.text.strip():
+        if not scalar.text.strip() or scalar.is_empty:
             return None
         block = Block(scalar.start)
         block.end = scalar.end
@@ -147,11 +162,20 @@ class Planned(Record):
         return block
 
 
+class Plan(Record):
+    """What the maker reckons with at the start, to hold what really came against."""
+
+    price: Money | None = Field(None, description="The price that you think it will bring.")
+    hours: Minutes | None = Field(None, description="The time that you think it will take, as 6 h.")
+    materials: Money | None = Field(None, description="What you think it will cost besides the find itself.")
+    private: MaybeWords = Field("", description="A note. It is never published.")
+
+
 class Own(Record):
     """What a piece that was already the maker's had cost, and what it was worth when it came into the shop."""
 
-    cost: Money
-    worth: Money
+    cost: Money = Field(description="What it had cost you when you got it, for yourself.")
+    worth: Money = Field(description="What it was worth when it came into the shop. The lesser of the two counts.")
 
     @property
     def basis(self) -> Decimal:
@@ -161,13 +185,15 @@ class Own(Record):
 class Found(Record):
     """How the piece itself came."""
 
-    on: Day = Field(description="the day it came")
-    from_: MaybeWords = Field("", alias="from", description="who it came from")
-    cost: Money | None = Field(None, description="what was paid for it; 0 for a free find")
-    tax: Money = Field(ZERO, description="sales tax paid on it")
-    scan: Annotated[tuple[Words, ...], OneOrMany] = Field((), description="the scan of its receipt")
-    own: Own | None = Field(None, description="what it had cost and what it was worth, when it was already yours")
-    private: MaybeWords = Field("", description="a note that is never published")
+    on: Day = Field(description="The day it came.")
+    from_: MaybeWords = Field("", alias="from", description="Who it came from, as Mill Road estate sale.")
+    cost: Money | None = Field(None, description="What was paid for it, before tax; 0 for a free find.")
+    tax: Money = Field(ZERO, description="The sales tax paid on it.")
+    scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="The scan of its receipt, or a list of scans, as receipts/mill-road.jpg."
+    )
+    own: Own | None = Field(None, description="For a piece that was already yours, in place of `cost`.")
+    private: Private = ""
 
     @property
     def basis(self) -> Decimal:
@@ -199,122 +225,37 @@ class Found(Record):
 class Photo(Record):
     """A picture, and what it shows."""
 
-    file: Words
-    shows: MaybeWords = Field("", description="before, during, after, detail, ...")
-    caption: MaybeWords = Field("", description="words below the picture")
-    alt: MaybeWords = Field("", description="words for those who cannot see it")
-
-
-class Asking(Record):
-    """A price asked from a day on."""
-
-    on: Day
-    price: Money
-
-
-_ANSWER = re.compile(r"(no|yes)|counter +(\S+)", re.IGNORECASE)
-
-
-class Offer(Record):
-    """What somebody offered, and the answer."""
-
-    on: Day
-    price: Money
-    from_: MaybeWords = Field("", alias="from")
-    answer: MaybeWords = Field("", description="no, yes, or counter 350")
-    private: MaybeWords = ""
-
-    @model_validator(mode="after")
-    def _is_answered(self, info: ValidationInfo) -> Self:
-        found = _ANSWER.fullmatch(self.answer) if self.answer else None
-        try:
-            if self.answer and found is None:
-                raise Unreadable(f"`{shown(self.answer)}` is no answer", "write `no`, `yes` or `counter 350`")
-            if found is not None and found[2]:
-                read_money(found[2], reading_of(info).currency)
-        except Unreadable as fault:
-            reading_of(info).tell(self.problem("answer", fault.says, fault.write, "answer"))
-        return self
-
-
-class Payment(Record):
-    """Money that a buyer paid."""
-
-    on: Day
-    amount: Money
-    private: MaybeWords = ""
-
-
-class Back(Record):
-    """A deposit given back."""
-
-    on: Day
-
-
-class Deposit(Record):
-    """Money paid before there was a sale."""
-
-    on: Day
-    amount: Money
-    from_: MaybeWords = Field("", alias="from")
-    back: Back | None = None
-    private: MaybeWords = ""
-
-
-class Refund(Record):
-    """Money given back to a buyer."""
-
-    on: Day
-    refund: Money
-    private: MaybeWords = ""
-
-
-class Sale(Record):
-    """A sale."""
-
-    on: Day = Field(description="the day it was sold")
-    price: Money = Field(description="what the piece itself brought")
-    at: Words | None = Field(None, description="an outlet of shop.yaml")
-    delivery: Money = Field(ZERO, description="charged to the buyer")
-    sales_tax: Money = Field(ZERO, description="collected by the shop from the buyer")
-    fees: Money | None = Field(None, description="what was really taken; else worked out from the outlet")
-    payments: Annotated[tuple[Payment, ...], Many] = Field((), description="when the money came; else all on `on`")
-    buyer: MaybeWords = Field("", description="never published")
-    returned: Refund | None = Field(None, description="the piece came back")
-    allowed: Refund | None = Field(None, description="a price cut to a buyer who keeps the piece")
-    private: MaybeWords = ""
-
-    @property
-    def charged(self) -> Decimal:
-        """All that the buyer pays: price, delivery and sales tax."""
-        return self.price + self.delivery + self.sales_tax
-
-    @property
-    def refunds(self) -> tuple[Refund, ...]:
-        return tuple(refund for refund in (self.allowed, self.returned) if refund is not None)
+    file: Words = Field(description="The picture, from the piece's folder, as photos/after-front.jpg.")
+    shows: MaybeWords = Field(
+        "",
+        description="What it shows. Left out, the first word of the file's name says it.",
+        examples=["before", "during", "after", "detail"],
+    )
+    caption: MaybeWords = Field("", description="A line below the picture, for buyers.")
+    alt: MaybeWords = Field("", description="The picture in words, for buyers who cannot see it.")
 
 
 class Kept(Record):
     """Taken into the maker's own home."""
 
-    on: Day
-    private: MaybeWords = ""
+    on: Day = Field(description="The day it came into your own home.")
+    private: Private = ""
 
 
 class Given(Record):
     """Given away."""
 
-    on: Day
-    to: MaybeWords = ""
-    private: MaybeWords = ""
+    on: Day = Field(description="The day it was given away.")
+    to: MaybeWords = Field("", description="Who has it now. Never published.")
+    private: Private = ""
 
 
 class Scrapped(Record):
     """Not saved."""
 
-    on: Day
-    why: MaybeWords = ""
-    private: MaybeWords = ""
+    on: Day = Field(description="The day it was given up.")
+    why: MaybeWords = Field("", description="Why it could not be saved. Never published.")
+    private: Private = ""
 
 
 def _built(text: str) -> str:
@@ -334,36 +275,61 @@ def _read_built(node: Any, info: ValidationInfo) -> str:
         raise refused(unreadable(reading_of(info).file, scalar, fault, "built")) from None
 
 
-class Piece(Record):
-    """piece.yaml."""
+Built = Annotated[str, written_as(_read_built, "a year or a decade", "about 1935, 1930s or unknown", written.BUILT)]
 
-    piece: Words = Field(description="the title; public")
-    kind: MaybeWords = Field("", description="washstand, chair, ...; public")
-    size: SizeText | None = Field(None, description="width x depth x height; public")
-    wood: MaybeWords = Field("", description="public")
-    built: Annotated[str, Read(_read_built, {"type": ["string", "number"]})] = Field(
-        "", description="a year, about YEAR, 1930s or unknown; public"
+
+class Piece(Record):
+    """A piece: how it came, what was done, what was asked and what it sold for."""
+
+    piece: Words = Field(description="What the piece is called. Buyers see it.")
+    kind: MaybeWords = Field(
+        "", description="What sort of furniture it is: washstand, chair, side table. Buyers see it."
     )
-    tell: MaybeWords = Field("", description="the story; public")
-    flaws: Annotated[tuple[Words, ...], OneOrMany] = Field((), description="public")
-    care: MaybeWords = Field("", description="public; else the usual care for the finish used")
-    private: MaybeWords = Field("", description="a note that is never published")
-    customer: YesNo = Field(False, description="yes for work on a customer's own piece, in place of found")
-    found: Found | None = Field(None, description="how the piece itself came")
-    bought: Annotated[tuple[Receipt, ...], Many] = Field((), description="receipts")
-    log: Annotated[tuple[Step, ...], Many] = Field((), description="what was done")
-    planned: Annotated[tuple[Planned, ...], Many] = Field((), description="what is still to be done; never published")
-    trips: Annotated[tuple[Trip, ...], Many] = Field((), description="drives for this piece")
-    photos: Annotated[tuple[Photo, ...], Many] = Field((), description="pictures to show, in this order")
-    asking: Annotated[tuple[Asking, ...], Many] = Field((), description="prices asked")
-    offers: Annotated[tuple[Offer, ...], Many] = Field((), description="never published")
-    deposits: Annotated[tuple[Deposit, ...], Many] = Field((), description="money paid before the sale")
+    size: SizeText | None = Field(None, description="How large it is over all. Buyers see it.")
+    wood: MaybeWords = Field("", description="What it is made of, as oak, oak veneer on the drawers. Buyers see it.")
+    built: Built = Field("", description="When it was made. Buyers see it.")
+    tell: MaybeWords = Field("", description="The story of the piece; a blank line parts paragraphs. Buyers see it.")
+    flaws: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="What a buyer should know is worn or mended; one, or a list. Buyers see it below the story."
+    )
+    care: MaybeWords = Field(
+        "", description="How to look after it; left out, the usual care for the finish. Buyers see it."
+    )
+    private: Private = ""
+    customer: YesNo = Field(
+        False, description="Yes for a customer's own piece, which was not found by the shop. In place of `found`."
+    )
+    found: Found | None = Field(None, description="How the piece itself came, and what it cost. Never published.")
+    bought: Annotated[tuple[Receipt, ...], Many] = Field(
+        (), description="Receipts for this piece; a line is for it unless it says otherwise. Never published."
+    )
+    log: Annotated[tuple[Step, ...], Many] = Field(
+        (), description="What was done, step by step. Buyers see the steps without their times and costs."
+    )
+    plan: Plan | None = Field(
+        None, description="What you reckon with before you start: price, hours, materials. Never published."
+    )
+    planned: Annotated[tuple[Planned, ...], Many] = Field(
+        (), description="What is still to be done, step by step. Never published."
+    )
+    seen_to: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="Cautions that you have seen to, by name, as lead paint. Never published."
+    )
+    trips: Annotated[tuple[Trip, ...], Many] = Field((), description="Drives for this piece. Never published.")
+    photos: Annotated[tuple[Photo, ...], Many] = Field(
+        (), description="The pictures to show, in this order. Left out, buyers see every picture in photos/."
+    )
+    asking: Annotated[tuple[Asking, ...], Many] = Field(
+        (), description="The prices asked, the latest last. The piece is for sale from the first."
+    )
+    offers: Annotated[tuple[Offer, ...], Many] = Field((), description="What people offered. Never published.")
+    deposits: Annotated[tuple[Deposit, ...], Many] = Field((), description="Money paid before a sale.")
     sold: Annotated[tuple[Sale, ...], OneOrMany] = Field(
-        (), description="the sale; a list where it came back and sold again"
+        (), description="The sale; a list of sales where it came back and sold again. Never published."
     )
-    kept: Kept | None = None
-    given: Given | None = None
-    scrapped: Scrapped | None = None
+    kept: Kept | None = Field(None, description="When you took it into your own home.")
+    given: Given | None = Field(None, description="When it was given away.")
+    scrapped: Scrapped | None = Field(None, description="When it was given up.")
 
     @property
     def standing_sale(self) -> Sale | None:

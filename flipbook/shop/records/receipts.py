@@ -15,6 +15,7 @@ from flipbook.measures.money import read_money
 from flipbook.measures.numerals import read_number
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.shop import written
 from flipbook.shop.composing import Block, Scalar, place_of
 from flipbook.shop.fields import (
     AmountText,
@@ -25,6 +26,7 @@ from flipbook.shop.fields import (
     MaybeWords,
     Money,
     OneOrMany,
+    Private,
     Read,
     Words,
     measure,
@@ -104,17 +106,21 @@ def _purpose(node: Any, info: ValidationInfo) -> Purpose:
     return Purpose(shares=tuple(shares))
 
 
-_SHARES = {"type": "object", "additionalProperties": {"type": ["string", "number"]}}
-PurposeText = Annotated[Purpose, Read(_purpose, {"anyOf": [{"type": "string"}, _SHARES]})]
+KINDS = (SHELF, *EXPENSE_KINDS)
+PurposeText = Annotated[Purpose, Read(_purpose, written.purpose(KINDS, KINDS), "purpose")]
 Found = Annotated[str, one_of("as", "found")]
 
 
 class Stocked(Record):
     """The keys that say how much of a product was had: so many containers of a size."""
 
-    size: AmountText | None = Field(None, description="how much one of them holds")
-    count: Count | None = Field(None, description="how many there were")
-    container: Words | None = Field(None, description="the word for what it comes in: can, tube, roll")
+    size: AmountText | None = Field(None, description="How much one of them holds; left out, 1 each.")
+    count: Count | None = Field(None, description="How many there were; left out, one.")
+    container: Words | None = Field(
+        None,
+        description="The word for what it comes in. A step can then use 1/4 can.",
+        examples=["can", "tube", "roll"],
+    )
 
     @property
     def container_size(self) -> Amount:
@@ -130,12 +136,17 @@ class Stocked(Record):
 class Bought(Stocked):
     """The keys that say what one line bought; a line has these, and so has a flat receipt."""
 
-    what: Words | None = Field(None, description="what was bought, as the shelf and the log call it")
-    cost: Money | None = Field(None, description="what the line cost; or count and each")
-    each: Money | None = Field(None, description="what one of them cost")
-    for_: PurposeText | None = Field(None, alias="for", description="a piece, shelf, or a kind of expense")
-    as_: Found | None = Field(None, alias="as", description="found, when the line buys the pieces themselves")
-    got_back: Money | None = Field(None, description="money that the seller gave back, in place of cost")
+    what: Words | None = Field(None, description="What was bought, by the name that the shelf and the log know it by.")
+    cost: Money | None = Field(None, description="What it cost in all, before tax; or write `count` and `each`.")
+    each: Money | None = Field(None, description="What one of them cost, before tax; `count` says how many.")
+    for_: PurposeText | None = Field(
+        None,
+        alias="for",
+        description="What it was bought for: a piece's folder, shelf, a kind of expense, or pieces with their shares.",
+        examples=["shelf", "supplies", {"nightstand-left": 1, "nightstand-right": 1}],
+    )
+    as_: Found | None = Field(None, alias="as", description="Write found where it buys the pieces themselves.")
+    got_back: Money | None = Field(None, description="Money that the seller gave back. In place of `cost`.")
 
     @property
     def price(self) -> Decimal:
@@ -174,7 +185,7 @@ class Bought(Stocked):
 class Line(Bought):
     """One line of a receipt."""
 
-    what: Words = Field(description="what was bought, as the shelf and the log call it")
+    what: Words = Field(description="What was bought, by the name that the shelf and the log know it by.")
 
     @model_validator(mode="after")
     def _agrees(self, info: ValidationInfo) -> Self:
@@ -190,18 +201,23 @@ class Line(Bought):
 class Receipt(Bought):
     """A receipt: lines and their total, or one line written flat."""
 
-    on: Day = Field(description="the day it was paid")
-    from_: Words = Field(alias="from", description="who was paid")
+    on: Day = Field(description="The day it was paid.")
+    from_: Words = Field(alias="from", description="Who was paid.")
     scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="the scan, or a list of scans, beside this file"
+        (), description="The scan of the slip, or a list of scans; its path from this file."
     )
-    lines: Annotated[tuple[Line, ...], Many] = Field((), description="what was bought")
-    discount: Money = Field(ZERO, description="taken off the whole receipt")
-    tax: Money = Field(ZERO, description="sales tax paid")
-    shipping: Money = Field(ZERO, description="delivery paid")
-    total: Money | None = Field(None, description="what was paid; must agree with the lines")
-    paid_with: MaybeWords = Field("", description="card, cash, ...")
-    private: MaybeWords = Field("", description="a note that is never published")
+    lines: Annotated[tuple[Line, ...], Many] = Field(
+        (), description="What was bought, line by line; a receipt of one line may do without."
+    )
+    discount: Money = Field(ZERO, description="What was taken off the whole receipt.")
+    tax: Money = Field(ZERO, description="The sales tax paid.")
+    shipping: Money = Field(ZERO, description="What was paid for delivery.")
+    total: Money | None = Field(
+        None,
+        description="What was paid in all: the lines, less discount, with tax and shipping. With `lines` it is wanted.",
+    )
+    paid_with: MaybeWords = Field("", description="How it was paid.", examples=["card", "cash"])
+    private: Private = ""
 
     @property
     def bought(self) -> tuple[Bought, ...]:
@@ -292,31 +308,36 @@ class Receipt(Bought):
 class Counted(Record):
     """What was found on the shelf of one product on one day."""
 
-    on: Day
-    what: Words
-    left: Left
-    private: MaybeWords = ""
+    on: Day = Field(description="The day of the count, after that day's uses.")
+    what: Words = Field(description="The product, as the shelf knows it.")
+    left: Left = Field(description="How much was found. What is missing is written off as waste.")
+    private: Private = ""
 
 
 class OpeningLot(Stocked):
     """Stock that was owned before the log began."""
 
-    on: Day
-    what: Words
-    cost: Money
-    private: MaybeWords = ""
+    on: Day = Field(description="A day no later than anything else that is logged.")
+    what: Words = Field(description="The product, by the name that the log uses.")
+    cost: Money = Field(description="What it cost in all.")
+    private: Private = ""
 
 
 class Income(Record):
     """Money in that is no sale of a piece of the shop's."""
 
-    on: Day
-    from_: MaybeWords = Field("", alias="from")
-    what: Words
-    amount: Money
-    for_: PurposeText = Field(Purpose(kind="other"), alias="for")
-    scan: Annotated[tuple[Words, ...], OneOrMany] = ()
-    private: MaybeWords = ""
+    on: Day = Field(description="The day the money came.")
+    from_: MaybeWords = Field("", alias="from", description="Who paid.")
+    what: Words = Field(description="What it was for, as a class taught.")
+    amount: Money = Field(description="How much came.")
+    for_: PurposeText = Field(
+        Purpose(kind="other"),
+        alias="for",
+        description="Other, or the folder of a customer's own piece.",
+        json_schema_extra=written.purpose(("other",), KINDS),
+    )
+    scan: Annotated[tuple[Words, ...], OneOrMany] = Field((), description="A scan, or a list; its path from this file.")
+    private: Private = ""
 
 
 def _calendar_year(text: str) -> int:
@@ -364,30 +385,25 @@ def _months(node: Any, info: ValidationInfo) -> tuple[tuple[int, Decimal], ...]:
     return tuple(sorted(sums))
 
 
-_BY_MONTH = {
-    "type": "object",
-    "propertyNames": {"pattern": "^([1-9]|1[0-2])$"},
-    "additionalProperties": {"type": ["string", "number"]},
-}
-
-
 class ReportedForm(Record):
     """What a marketplace or card processor told the tax office, and the shop, of a calendar year's gross."""
 
-    from_: Words = Field(alias="from", description="the outlet of shop.yaml that sent it")
-    year: Annotated[int, measure("year", _calendar_year, "a calendar year", "2026")] = Field(
-        description="the calendar year that it is for"
+    from_: Words = Field(alias="from", description="The outlet of shop.yaml that sent it.")
+    year: Annotated[int, measure("year", _calendar_year, "a calendar year", "2026", written.CALENDAR_YEAR)] = Field(
+        description="The calendar year that it is for."
     )
-    gross: Money = Field(description="the gross sum on it, before fees and refunds")
-    form: MaybeWords = Field("", description="what the form is called: 1099-K, ...")
-    payments: Annotated[int, measure("payments", _payments, "a whole number", "12")] | None = Field(
-        None, description="how many payments it counts"
+    gross: Money = Field(description="The gross sum on it, before fees and refunds.")
+    form: MaybeWords = Field("", description="What the form is called, as 1099-K.")
+    payments: Annotated[int, measure("payments", _payments, "a whole number", "12", written.PAYMENTS)] | None = Field(
+        None, description="How many payments it counts."
     )
-    months: Annotated[tuple[tuple[int, Decimal], ...], Read(_months, _BY_MONTH)] = Field(
-        (), description="the gross by month, 1 to 12; a month left out is nothing"
+    months: Annotated[tuple[tuple[int, Decimal], ...], Read(_months, written.BY_MONTH, "by-month")] = Field(
+        (), description="The gross by month, as {1: 100.00, 12: 85.50}; a month left out is nothing."
     )
-    scan: Annotated[tuple[Words, ...], OneOrMany] = Field((), description="the scan, or a list, beside this file")
-    private: MaybeWords = Field("", description="a note that is never published")
+    scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="The scan of it, or a list of scans; its path from this file."
+    )
+    private: Private = ""
 
     @property
     def by_month(self) -> tuple[Decimal, ...]:
@@ -416,8 +432,12 @@ class ReportedForm(Record):
 class ReceiptFile(Record):
     """A file of `receipts/`: receipts, counts, opening stock, other income, and forms that others sent."""
 
-    receipts: Annotated[tuple[Receipt, ...], Many] = ()
-    counts: Annotated[tuple[Counted, ...], Many] = ()
-    opening: Annotated[tuple[OpeningLot, ...], Many] = ()
-    income: Annotated[tuple[Income, ...], Many] = ()
-    forms: Annotated[tuple[ReportedForm, ...], Many] = ()
+    receipts: Annotated[tuple[Receipt, ...], Many] = Field((), description="What was bought.")
+    counts: Annotated[tuple[Counted, ...], Many] = Field((), description="What was found on the shelf, when counted.")
+    opening: Annotated[tuple[OpeningLot, ...], Many] = Field(
+        (), description="What stood on the shelf before the log began."
+    )
+    income: Annotated[tuple[Income, ...], Many] = Field((), description="Money in that is no sale of a piece.")
+    forms: Annotated[tuple[ReportedForm, ...], Many] = Field(
+        (), description="What marketplaces and card processors reported of a calendar year."
+    )

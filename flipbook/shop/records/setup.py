@@ -8,9 +8,11 @@ from typing import Annotated, Any, Self
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
 from flipbook.measures.fees import Fee
+from flipbook.shop import written
 from flipbook.shop.composing import Block, Scalar
 from flipbook.shop.fields import (
     AmountText,
+    Count,
     Coverage,
     Currency,
     Day,
@@ -23,6 +25,7 @@ from flipbook.shop.fields import (
     MonthDay,
     OneOrMany,
     Percentage,
+    Private,
     Read,
     WebAddress,
     Words,
@@ -35,13 +38,16 @@ from flipbook.shop.fields import (
 )
 from flipbook.shop.nearest import folded
 from flipbook.shop.records.base import Record, duplicates
-from flipbook.shop.records.receipts import PurposeText
+from flipbook.shop.records.receipts import KINDS, PurposeText
 
 FIRST_IN_FIRST_OUT = "first in first out"
 AVERAGE = "average"
 AT_ONCE = "at once"
 SECTION_179 = "section 179"
 KM_PER_MILE = Fraction("1.609344")
+TITLE_LENGTH, BODY_LENGTH = 80, 1000
+# Below these a title is no title, and a description could not even say how many flaws it leaves out.
+LEAST_TITLE, LEAST_BODY = 20, 200
 
 
 def _by_name(node: Any, info: ValidationInfo) -> dict[str, Any]:
@@ -70,7 +76,7 @@ def _empty_block(key: Scalar) -> Block:
 
 
 Named = BeforeValidator(telling(_by_name))
-Rules = Annotated[str, Read(_folded_word, {"type": "string", "examples": ["us", "uk", "plain"]})]
+Rules = Annotated[str, Read(_folded_word, written.known_words(("us", "uk", "plain")), "rules")]
 Costing = Annotated[str, one_of("costing", FIRST_IN_FIRST_OUT, AVERAGE)]
 WriteOff = Annotated[str, one_of("write-off", AT_ONCE, "5 years", "7 years", SECTION_179)]
 
@@ -78,9 +84,15 @@ WriteOff = Annotated[str, one_of("write-off", AT_ONCE, "5 years", "7 years", SEC
 class Tax(Record):
     """How the tax year is reckoned."""
 
-    rules: Rules = "plain"
-    year_starts: MonthDay | None = Field(None, description="the day on which a tax year starts; under `plain` only")
-    home_workshop: AmountText | None = Field(None, description="floor space of a workshop at home; under `us` only")
+    rules: Rules = Field(
+        "plain", description="Whose tax rules the year goes by; plain adds up income and expense by kind."
+    )
+    year_starts: MonthDay | None = Field(None, description="The day on which a tax year starts; under `plain` only.")
+    home_workshop: AmountText | None = Field(
+        None,
+        description="The floor of a workshop at home, as 180 sq ft; under `us` only.",
+        json_schema_extra=written.FLOOR,
+    )
 
     @model_validator(mode="after")
     def _belongs(self, info: ValidationInfo) -> Self:
@@ -98,8 +110,8 @@ class Tax(Record):
 class PriceSteps(Record):
     """How asking prices come down."""
 
-    hold: Minutes | None = Field(None, description="how long a price stands before it is lowered")
-    drop: Percentage | None = Field(None, description="how much of it comes off at each step")
+    hold: Minutes | None = Field(None, description="How long a price stands before it comes down.")
+    drop: Percentage | None = Field(None, description="How much of it comes off at each step.")
 
     @model_validator(mode="after")
     def _leaves_something(self, info: ValidationInfo) -> Self:
@@ -109,82 +121,114 @@ class PriceSteps(Record):
         return self
 
 
+class ListingLengths(Record):
+    """How long the words to paste for a piece may be, in characters."""
+
+    title: Count = Field(TITLE_LENGTH, description="The most characters that a title may have.", examples=[60, 80])
+    body: Count = Field(
+        BODY_LENGTH, description="The most characters that a description may have.", examples=[900, 1000]
+    )
+
+    @model_validator(mode="after")
+    def _hold_something(self, info: ValidationInfo) -> Self:
+        for key, most, least in (("title", self.title, LEAST_TITLE), ("body", self.body, LEAST_BODY)):
+            if most < least:
+                says = f"{most} characters are too few for a {'title' if key == 'title' else 'description'}"
+                reading_of(info).tell(self.problem("listing-too-short", says, f"write {least} or more", key))
+        return self
+
+
 class Outlet(Record):
     """A place where pieces are sold."""
 
-    takes: FeeText = Field(Fee(), description="what it keeps of price and delivery")
+    takes: FeeText = Field(Fee(), description="What it keeps of price and delivery; left out, nothing.")
 
 
 class Shop(Record):
-    """shop.yaml."""
+    """The shop: who sells, in which currency, by which tax rules, and where."""
 
-    shop: Words = Field(description="the shop's name; public")
-    maker: MaybeWords = Field("", description="who does the work; public when given")
-    place: MaybeWords = Field("", description="where it is; public when given")
-    contact: MaybeWords = Field("", description="how to reach it; public when given")
-    web: WebAddress = Field("", description="the address the portfolio will have; public when given")
-    notice: MaybeWords = Field("", description="a line at the foot of every buyers' page; public when given")
-    currency: Currency = Field(description="USD, GBP, EUR, ...")
-    tax: Tax | None = None
-    time_is_worth: Money | None = Field(None, description="what an hour should earn")
-    costing: Costing = FIRST_IN_FIRST_OUT
-    price_steps: PriceSteps | None = None
+    shop: Words = Field(description="The shop's name. Buyers see it.")
+    maker: MaybeWords = Field("", description="Who does the work. Buyers see it.")
+    place: MaybeWords = Field("", description="Where the shop is. Buyers see it.")
+    contact: MaybeWords = Field("", description="How to reach you, as hello@quillback.example. Buyers see it.")
+    web: WebAddress = Field("", description="The address that the portfolio will have. Buyers see it.")
+    notice: MaybeWords = Field("", description="A line at the foot of every buyers' page.")
+    currency: Currency = Field(description="The currency of every sum in the shop's files.")
+    tax: Tax | None = Field(None, description="How the tax year is reckoned; left out, by `plain` rules.")
+    time_is_worth: Money | None = Field(
+        None, description="What an hour at the bench should earn. It makes the floor under an asking price."
+    )
+    costing: Costing = Field(
+        FIRST_IN_FIRST_OUT, description="Which lot a use is taken from: the oldest, or the average of all on hand."
+    )
+    price_steps: PriceSteps | None = Field(None, description="How asking prices come down.")
+    listing: ListingLengths | None = Field(
+        None, description="How long the words to paste for a piece may be: title 80 and body 1000 when left out."
+    )
     outlets: Annotated[dict[str, Outlet], Named] = Field(
-        default_factory=dict, description="where pieces are sold, and what each takes"
+        default_factory=dict, description="Where pieces are sold, each by its name, and what it takes."
     )
 
 
 class Product(Record):
     """Facts about a product on the shelf."""
 
-    type: MaybeWords = Field("", description="waterborne paint, shellac, paste wax, ...")
-    covers: Coverage | None = Field(None, description="what an amount of it covers in one coat")
-    recoat: Minutes | None = Field(None, description="how long until the next coat")
-    cure: Minutes | None = Field(None, description="how long until it is fully hard")
-    private: MaybeWords = ""
+    type: MaybeWords = Field(
+        "",
+        description="What it is. The usual care and drying times come with the words.",
+        examples=["waterborne paint", "shellac", "wax"],
+    )
+    covers: Coverage | None = Field(None, description="What an amount of it covers in one coat, by its label.")
+    recoat: Minutes | None = Field(None, description="How long until the next coat, by its label.")
+    cure: Minutes | None = Field(None, description="How long until it is fully hard, by its label.")
+    private: Private = ""
 
 
 class ProductFile(Record):
-    """products.yaml."""
+    """Facts about the products on the shelf."""
 
-    products: Annotated[dict[str, Product], Named] = Field(default_factory=dict)
+    products: Annotated[dict[str, Product], Named] = Field(
+        default_factory=dict, description="Facts about the products on the shelf, each by its name."
+    )
 
 
 class ToolSold(Record):
     """The sale of a tool."""
 
-    on: Day
-    price: Money
+    on: Day = Field(description="The day it was sold.")
+    price: Money = Field(description="What it brought.")
 
 
 class Tool(Record):
     """A tool that lasts."""
 
-    tool: Words = Field(description="what it is")
-    on: Day = Field(description="the day it was paid")
-    from_: MaybeWords = Field("", alias="from", description="who was paid")
-    cost: Money = Field(description="what it cost, tax and delivery included")
-    write_off: WriteOff = Field(description="at once, over 5 or 7 years, or by section 179")
-    scan: Annotated[tuple[Words, ...], OneOrMany] = ()
-    sold: ToolSold | None = None
-    private: MaybeWords = ""
+    tool: Words = Field(description="What it is, as random-orbit sander.")
+    on: Day = Field(description="The day it was paid.")
+    from_: MaybeWords = Field("", alias="from", description="Who was paid.")
+    cost: Money = Field(description="What it cost, tax and delivery included.")
+    write_off: WriteOff = Field(description="How its cost is written off: in the year it was bought, or over years.")
+    scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="The scan of its receipt, or a list of scans."
+    )
+    sold: ToolSold | None = Field(None, description="When it was sold again, and for how much.")
+    private: Private = ""
 
 
 class ToolFile(Record):
-    """tools.yaml."""
+    """Tools that last."""
 
-    tools: Annotated[tuple[Tool, ...], Many] = ()
+    tools: Annotated[tuple[Tool, ...], Many] = Field((), description="The tools, one below the other.")
 
 
 class Trip(Record):
     """A drive."""
 
-    on: Day
-    miles: Distance | None = Field(None, description="how far; or km")
-    km: Distance | None = Field(None, description="how far; or miles")
-    to: Words = Field(description="where to")
-    why: MaybeWords = Field("", description="what for")
-    private: MaybeWords = ""
+    on: Day = Field(description="The day of the drive.")
+    miles: Distance | None = Field(None, description="How far the drive was in all, in miles; or write `km`.")
+    km: Distance | None = Field(None, description="How far the drive was in all, in kilometres; or write `miles`.")
+    to: Words = Field(description="Where to.")
+    why: MaybeWords = Field("", description="What for. A driving log has to say it.")
+    private: Private = ""
 
     @property
     def distance(self) -> Fraction:
@@ -202,7 +246,12 @@ class Trip(Record):
 class SharedTrip(Trip):
     """A drive that belongs to no single piece, or to several in shares."""
 
-    for_: PurposeText | None = Field(None, alias="for", description="pieces, in shares")
+    for_: PurposeText | None = Field(
+        None,
+        alias="for",
+        description="A piece's folder, or pieces with their shares; left out, the drive is the shop's.",
+        json_schema_extra=written.pieces(KINDS),
+    )
 
     @model_validator(mode="after")
     def _is_for_pieces(self, info: ValidationInfo) -> Self:
@@ -214,6 +263,6 @@ class SharedTrip(Trip):
 
 
 class TripFile(Record):
-    """trips.yaml."""
+    """Drives that belong to no single piece."""
 
-    trips: Annotated[tuple[SharedTrip, ...], Many] = ()
+    trips: Annotated[tuple[SharedTrip, ...], Many] = Field((), description="The drives, one below the other.")

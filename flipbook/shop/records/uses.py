@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import ValidationInfo
+from pydantic import Field, ValidationInfo
 
 from flipbook.measures.amounts import Amount, leading_amount, leading_number, leading_unit, read_amount
 from flipbook.measures.numerals import read_number
 from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.shop import written
 from flipbook.shop.composing import COMMA_IN_BRACKETS, Block, Items, Scalar, place_of
-from flipbook.shop.fields import Read, Words, reading_of, refused, text_of, unreadable, wrong_kind
+from flipbook.shop.fields import Read, Words, reading_of, refused, text_of, unreadable, written_as, wrong_kind
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Place, Problem
 from flipbook.shop.records.base import Record, duplicates
@@ -153,11 +154,16 @@ def _taken_alone(node: Any, info: ValidationInfo) -> Taken:
     return taken
 
 
+TakenText = Annotated[Taken, written_as(_taken_alone, "an amount", "4 fl oz, 1/4 can or rest", written.taken(_SPELLED))]
+
+
 class UseMapping(Record):
     """A use written as a mapping: {what: lint-free rag, amount: 2 each}."""
 
-    what: Words
-    amount: Annotated[Taken, Read(_taken_alone, {"type": ["string", "number"]})]
+    text_form = written.use(_SPELLED)
+
+    what: Words = Field(description="The product, as the shelf knows it.")
+    amount: TakenText = Field(description="How much was taken of it.")
 
     def use(self) -> Use:
         return Use(" ".join(self.what.split()), self.amount, self.spot)
@@ -194,5 +200,5 @@ def _mix(node: Any, info: ValidationInfo) -> Mix:
     return Mix(tuple(parts), makes)
 
 
-UseText = Annotated[Use, Read(_use, {"type": ["string", "object"]})]
-MixText = Annotated[Mix | None, Read(_mix, {"type": "object"})]
+UseText = Annotated[Use, Read(_use, {}, record=UseMapping)]
+MixText = Annotated[Mix | None, Read(_mix, written.MIX, "mix")]
