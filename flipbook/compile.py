@@ -3,16 +3,34 @@
 from __future__ import annotations
 
 import gc
-import os
-from collections.abc import Callable, Mapping
+import json
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from flipbook.books.again import Again, anew
 from flipbook.books.reckon import Books, reckon
 from flipbook.books.seal import broken_seal
+from flipbook.memory import Memory
+from flipbook.shop.facts import Facts
+from flipbook.shop.folder import ShopFolder
+from flipbook.shop.marks import Look
 from flipbook.shop.problems import Problem, in_order
-from flipbook.shop.reading import pinned_in, read_shop
-from flipbook.shop.sealing import read_seals
+from flipbook.shop.reading import pinned, read_folder
+from flipbook.shop.sealing import FOLDER as YEARS
+from flipbook.shop.sealing import SealsRead, read_seals
+from flipbook.unchanged import Said, marks_and_digests, may_be_output, note_in, put_note
+from flipbook.workshop.cautions import problems_of
+
+if TYPE_CHECKING:
+    from flipbook.pages.writing import Left
+
+__all__ = [
+    "Compiler", "Outcome", "Tick", "check_shop", "compile_shop", "may_be_output", "no_tick", "said_of",
+]  # fmt: skip
 
 Tick = Callable[[str, int, int], None]
 """Told what is being done, how many of it are done, and of how many."""
@@ -24,13 +42,18 @@ def no_tick(what: str, done: int, of: int) -> None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """What a check or a compile came to; without books there was an error, and nothing was written."""
+    """What a check or a compile came to; without books there was an error, and nothing was written.
+
+    `changed` are the files of the output, as paths below it, that were written anew or taken away; a file that would
+    have got the bytes that it had is left alone and is none of them.
+    """
 
     books: Books | None
     problems: list[Problem] = field(default_factory=list)
     pages: int = 0
     tables: int = 0
     pictures: int = 0
+    changed: tuple[str, ...] = ()
 
 
 def check_shop(root: Path, tick: Tick = no_tick, instead: Mapping[str, bytes] | None = None) -> Outcome:
@@ -39,56 +62,162 @@ def check_shop(root: Path, tick: Tick = no_tick, instead: Mapping[str, bytes] | 
     Files of `instead` are taken in place of those on the disk: the shop as it would be after an edit.
     Raises BooksDoNotFoot, a fault of this program.
     """
-    read = read_shop(root, lambda done, of: tick("reading", done, of), instead)
-    kept = read_seals(root)
-    if read.facts is None:
-        return Outcome(books=None, problems=in_order([*read.problems, *kept.problems]))
-    books, found = reckon(read.facts)
-    if books is not None:
-        found = [*found, *(problem for seal in kept.seals for problem in broken_seal(seal, books))]
-    problems = in_order([*read.problems, *kept.problems, *pinned_in(root, found, instead)])
-    return Outcome(books=books if all(problem.warning for problem in problems) else None, problems=problems)
+    with _collecting_no_garbage():
+        return _checked(ShopFolder(root, instead), tick, None)
 
 
 def compile_shop(root: Path, out: Path, tick: Tick = no_tick) -> Outcome:
-    """Make `out/books` and `out/portfolio` anew. Raises BooksDoNotFoot, and OSError when `out` cannot be written."""
-    # Checking needs no templates and no pictures, so these are not imported above.
-    from flipbook.pages.books import write_books
-    from flipbook.pages.portfolio import write_portfolio
-    from flipbook.pages.writing import Output
+    """Make `out/books` and `out/portfolio`. Raises BooksDoNotFoot, and OSError when `out` cannot be written."""
+    return Compiler(root, out, again=False).compile(tick)
 
-    # Nothing made here is cyclic garbage; looking for it takes a fifth of the time.
-    gc.disable()
-    try:
-        checked = check_shop(root, tick)
-        if checked.books is None:
-            return checked
-        output = Output(out)
+
+class Compiler:
+    """Makes `out/books` and `out/portfolio` of the shop at `root`, again and again.
+
+    What one compile read, reckoned and made is kept for the next, which works out only what changed since; what it
+    writes is the same to the byte as what a first compile would write. Without `again` nothing is kept.
+    """
+
+    def __init__(self, root: Path, out: Path, *, again: bool = True) -> None:
+        self.root = root
+        self.out = out
+        self._memory = Memory() if again else None
+        self._left: Left | None = None
+        self._looks: dict[str, Look] = {}
+        self._names: list[str] = []
+        self._outcome: Outcome | None = None
+
+    def compile(self, tick: Tick = no_tick) -> Outcome:
+        """Bring the output up to date. Raises BooksDoNotFoot, and OSError when `out` cannot be written."""
+        with _collecting_no_garbage(for_good=self._left is None):
+            self._outcome = None
+            memory = self._memory
+            folder = ShopFolder(self.root, before=memory.files.listings if memory else None)
+            checked = _checked(folder, tick, memory)
+            if checked.books is None:
+                return checked
+            self._outcome = self._written(checked, checked.books, folder, tick)
+        return self._outcome
+
+    def _written(self, checked: Outcome, books: Books, folder: ShopFolder, tick: Tick) -> Outcome:
+        # Checking needs no templates and no pictures, so these are not imported above.
+        from flipbook.pages.books import write_books
+        from flipbook.pages.portfolio import write_portfolio
+        from flipbook.pages.writing import Left, Output
+
+        memory = self._memory
+        if self._left is None and (note := note_in(self.out)):
+            self._left = Left(*marks_and_digests(note))
+        again = memory.answers if memory else anew
+        pictures = memory.pictures if memory else {}
+        output = Output(self.out, self._left, again=memory is not None)
         try:
-            found = write_portfolio(checked.books.facts, root, output, lambda done, of: tick("pictures", done, of))
-            write_books(checked.books, output)
+            pieces, found = write_portfolio(books.facts, folder, output, partial(tick, "pictures"), again, pictures)
+            if not all(problem.warning for problem in found):  # in a template of the shop's own; what is there stays
+                output.discard()
+                return Outcome(books=None, problems=in_order([*checked.problems, *found]))
+            write_books(books, pieces, output, again)
             output.publish()
         except BaseException:
             output.discard()
             raise
-    finally:
-        gc.enable()
-    return Outcome(
-        books=checked.books,
-        problems=in_order([*checked.problems, *found]),
-        pages=output.count("portfolio", ".html") + output.count("books", ".html"),
-        tables=output.count("books", ".csv"),
-        pictures=output.count("portfolio", ".jpg"),
+        if memory:
+            memory.answers.turn()
+        self._left, self._looks, self._names = output.left, folder.looks, folder.top_names
+        return Outcome(
+            books=books,
+            problems=in_order([*checked.problems, *found]),
+            pages=output.count("portfolio", ".html") + output.count("books", ".html"),
+            tables=output.count("books", ".csv"),
+            pictures=output.count("portfolio", ".jpg"),
+            changed=output.changed,
+        )
+
+    def leave_note(self) -> None:
+        """Leave a note by which another process can tell that nothing has changed since the last compile.
+
+        It is only ever a help: where it cannot be written, or no compile was done, nothing happens.
+        """
+        if self._outcome is None or self._outcome.books is None or self._left is None or not self._left.is_whole:
+            return
+        put_note(
+            self.root,
+            self.out,
+            said_of(self._outcome, self._outcome.books),
+            [json.dumps([p.name, *p.place, p.says, p.label, p.help]) for p in self._outcome.problems],
+            self._looks,
+            self._names,
+            self._left.marks,
+            self._left.digests,
+        )
+
+
+def said_of(outcome: Outcome, books: Books) -> Said:
+    """What is said of a compile that was done."""
+    proof = books.proof
+    return Said(
+        pieces=len(books.sheets),
+        receipts=proof.receipts,
+        currency=books.facts.shop.currency,
+        money_in=f"{proof.money_in:,.2f}",
+        money_out=f"{proof.money_out:,.2f}",
+        proof=proof.words,
+        pages=outcome.pages,
+        tables=outcome.tables,
+        pictures=outcome.pictures,
     )
 
 
-def may_be_output(root: Path, out: Path) -> str | None:
-    """Why `out` can't be the output folder of the shop at `root`, or None when it can."""
-    real, shop = os.path.realpath(out), os.path.realpath(root)
-    for name in ("pieces", "receipts", "years"):
-        inner = os.path.join(shop, name)
-        if real == inner or real.startswith(inner + os.sep):
-            return f"the output would stand in `{name}/`, where the shop's own files are"
-    if os.path.lexists(out) and not os.path.isdir(out):
-        return "there is a file of that name"
-    return None
+@contextmanager
+def _collecting_no_garbage(*, for_good: bool = False) -> Iterator[None]:
+    """Python looks for no cyclic garbage meanwhile: hardly any is made, and looking for it takes a fifth of the time.
+
+    With `for_good` what was made meanwhile is not looked through later either.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if for_good:
+            gc.freeze()
+        if was_on:
+            gc.enable()
+
+
+def _checked(folder: ShopFolder, tick: Tick, memory: Memory | None) -> Outcome:
+    read = read_folder(folder, partial(tick, "reading"), memory.files if memory else None)
+    kept = _seals(folder, memory)
+    if memory:
+        memory.files = read.files
+    if read.facts is None:
+        return Outcome(books=None, problems=in_order([*read.problems, *kept.problems]))
+    again = memory.answers if memory else anew
+    books, found = reckon(read.facts, again)
+    if books is not None:
+        found = [*found, *(problem for seal in kept.seals for problem in broken_seal(seal, books))]
+        found += _cautions(read.facts, again)
+    problems = in_order([*read.problems, *kept.problems, *pinned(found, folder)])
+    return Outcome(books=books if all(problem.warning for problem in problems) else None, problems=problems)
+
+
+def _cautions(facts: Facts, again: Again) -> Iterator[Problem]:
+    """The cautions that each piece calls for; those of one hang on nothing of another."""
+    for filed in facts.pieces:
+        alone = Facts(shop=facts.shop, products=facts.products, pieces=(filed,))
+        yield from again(("cautions", filed.folder), problems_of, alone)
+
+
+def _seals(folder: ShopFolder, memory: Memory | None) -> SealsRead:
+    """The sealed years; those of the last compile, while every file of years/ bears the mark that it had."""
+    names = folder.names(YEARS)
+    for name in [] if isinstance(names, Problem) else names:
+        folder.read(f"{YEARS}/{name}")
+    looks = {path: look for path, look in folder.looks.items() if path == YEARS or path.startswith(f"{YEARS}/")}
+    marks = {path: look.mark for path, look in looks.items()}
+    if memory and memory.seals and memory.seals[0] == marks:
+        return memory.seals[1]
+    seals = read_seals(folder.root)
+    if memory:
+        memory.seals = None if any(look.is_young for look in looks.values()) else (marks, seals)
+    return seals

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -9,7 +10,9 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
+from operator import attrgetter
 
+from flipbook.books.again import Again, anew
 from flipbook.books.driving import Driven
 from flipbook.books.landed import FOUND, MATERIAL, LandedPart
 from flipbook.books.lots import Taking
@@ -33,9 +36,12 @@ class Cost:
     place: Place
 
 
+_day = attrgetter("day")
+
+
 @dataclass(frozen=True, kw_only=True)
 class CostSheet:
-    """All the sums of one piece."""
+    """All the sums of one piece; costs, payments and what was given back stand in the order of their days."""
 
     filed: PieceFile
     found_on: date | None
@@ -49,9 +55,16 @@ class CostSheet:
     def folder(self) -> str:
         return self.filed.folder
 
+    @cached_property
+    def _sums(self) -> dict[str, Decimal]:
+        sums: dict[str, Decimal] = defaultdict(lambda: ZERO)
+        for cost in self.costs:
+            sums[cost.column] += cost.amount
+        return sums
+
     def sum_of(self, column: str) -> Decimal:
         """What the piece cost under one of `found`, `material` and `shelf`."""
-        return sum((cost.amount for cost in self.costs if cost.column == column), ZERO)
+        return self._sums[column]
 
     @cached_property
     def cost(self) -> Decimal:
@@ -62,11 +75,22 @@ class CostSheet:
         """What had been laid out on the piece at the end of `day`."""
         return sum((cost.amount for cost in self.costs if cost.day <= day), ZERO)
 
+    def costs_in(self, first: date, last: date) -> tuple[Cost, ...]:
+        """The costs from one day to another, both included; they stand in the order of their days."""
+        start = bisect_left(self.costs, first, key=_day)
+        return self.costs[start : bisect_right(self.costs, last, lo=start, key=_day)]
+
+    @cached_property
+    def first_day(self) -> date | None:
+        """The day the piece came: found, or first paid for; None while it has cost nothing and was not found."""
+        days = [cost.day for cost in self.costs[:1]]
+        return min([*days, self.found_on] if self.found_on else days, default=None)
+
     @cached_property
     def minutes(self) -> Fraction:
         return sum((step.took for step in self.filed.piece.log if step.took is not None), Fraction(0))
 
-    @property
+    @cached_property
     def hours(self) -> Fraction:
         return self.minutes / 60
 
@@ -79,73 +103,95 @@ class CostSheet:
     def fees(self) -> Decimal:
         return sum((sale.fees for sale in self.sales), ZERO)
 
-    @property
+    @cached_property
     def miles(self) -> Fraction:
         return sum((trip.miles for trip in self.trips), Fraction(0))
 
-    @property
+    @cached_property
     def driving(self) -> Decimal:
         return sum((trip.amount for trip in self.trips), ZERO)
 
-    @property
+    @cached_property
     def profit(self) -> Decimal:
         return self.takings - self.fees - self.cost - self.driving
 
-    @property
+    @cached_property
     def per_hour(self) -> Decimal | None:
         """Profit an hour, to the cent; None without hours."""
         return half_up(Fraction(self.profit) / self.hours) if self.minutes else None
 
-    @property
+    @cached_property
     def margin(self) -> Decimal | None:
         """Profit over takings, to four places; None without takings."""
         return half_up(Fraction(self.profit) / Fraction(self.takings), 4) if self.takings else None
 
-    @property
+    @cached_property
     def sold_on(self) -> date | None:
         """The day of the last sale that was not returned."""
         sale = self.filed.piece.standing_sale
         return sale.on if sale else None
 
-    @property
+    @cached_property
     def days(self) -> int | None:
         """Days from the find to the sale."""
         return (self.sold_on - self.found_on).days if self.sold_on and self.found_on else None
 
 
 def cost_sheets(
-    facts: Facts, parts: Iterable[LandedPart], takings: Iterable[Taking], trips: Iterable[Driven]
+    facts: Facts,
+    parts: Iterable[LandedPart],
+    takings: Iterable[Taking],
+    trips: Iterable[Driven],
+    again: Again = anew,
 ) -> list[CostSheet]:
     """A sheet for each piece, in the order of their folders."""
-    costs: dict[str, list[Cost]] = defaultdict(list)
+    bought: dict[str, list[LandedPart]] = defaultdict(list)
     for part in parts:
         if part.piece:
-            column = FOUND if part.kind == FOUND else MATERIAL
-            costs[part.piece].append(
-                Cost(day=part.day, column=column, what=part.what, amount=part.landed, place=part.place)
-            )
+            bought[part.piece].append(part)
+    used: dict[str, list[Taking]] = defaultdict(list)
     for taking in takings:
-        if taking.piece:
-            costs[taking.piece].append(
-                Cost(day=taking.day, column=SHELF_USE, what=taking.product, amount=taking.cost, place=taking.place)
-            )
+        used[taking.piece].append(taking)
     driven: dict[str, list[Driven]] = defaultdict(list)
     for trip in trips:
         driven[trip.piece].append(trip)
-    fees_earned = _income_of_pieces(facts)
+    earned = _income_of_pieces(facts)
+    # Of the facts, a piece's own sheet needs what its outlets take; another piece's log changes nothing in it.
+    outlets = Facts(shop=facts.shop)
     return [
-        _sheet(filed, facts, costs[filed.folder], driven[filed.folder], fees_earned[filed.folder])
-        for filed in facts.pieces
+        again(("sheet", folder), _sheet, filed, outlets, bought[folder], used[folder], driven[folder], earned[folder])
+        for filed, folder in ((filed, filed.folder) for filed in facts.pieces)
     ]
 
 
-def _sheet(filed: PieceFile, facts: Facts, costs: list[Cost], trips: list[Driven], income: list[Received]) -> CostSheet:
+def _sheet(
+    filed: PieceFile,
+    outlets: Facts,
+    bought: list[LandedPart],
+    used: list[Taking],
+    trips: list[Driven],
+    income: list[Received],
+) -> CostSheet:
     piece = filed.piece
+    costs = [
+        Cost(
+            day=part.day,
+            column=FOUND if part.kind == FOUND else MATERIAL,
+            what=part.what,
+            amount=part.landed,
+            place=part.place,
+        )
+        for part in bought
+    ]
     bought_whole = min((cost.day for cost in costs if cost.column == FOUND), default=None)
+    costs += [
+        Cost(day=taking.day, column=SHELF_USE, what=taking.product, amount=taking.cost, place=taking.place)
+        for taking in used
+    ]
     if piece.found is not None:
         found = piece.found
         costs.append(Cost(day=found.on, column=FOUND, what=piece.piece, amount=found.basis, place=found.spot))
-    sales = sales_of(piece, facts)
+    sales = sales_of(piece, outlets)
     received = [*(r for sale in sales for r in sale.received), *open_deposits(piece), *income]
     given_back = [*(g for sale in sales for g in sale.given_back), *deposits_back(piece)]
     return CostSheet(

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from flipbook.books.again import Again, anew
 from flipbook.books.rulebook import NotPublished, rule
 from flipbook.books.years import year_of
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts
 from flipbook.shop.problems import Place, Problem
-from flipbook.shop.records.setup import Trip
+from flipbook.shop.records.setup import SharedTrip, Trip
 
 Shares = Sequence[tuple[str, Fraction]]
+_WHOLE = Fraction(1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,21 +39,47 @@ class Driven:
     place: Place
 
 
-def trips_driven(facts: Facts, miles: tuple[str, ...], starts: tuple[int, int]) -> tuple[list[Driven], list[Problem]]:
+def trips_driven(
+    facts: Facts, miles: tuple[str, ...], starts: tuple[int, int], again: Again = anew
+) -> tuple[list[Driven], list[Problem]]:
     """Every trip by day and then place, a shared one split between its pieces, and the days that no rate covers.
 
     `miles` names the rules of the rate: none, one rate, or a rate, the rate past a threshold and the threshold.
     """
-    whole = Fraction(1)
-    trips: list[tuple[Trip, Shares]] = [
-        (trip, ((filed.folder, whole),)) for filed in facts.pieces for trip in filed.piece.trips
-    ]
-    trips += [(trip, (trip.for_.shares if trip.for_ else ()) or (("", whole),)) for trip in facts.trips]
-    trips.sort(key=lambda pair: (pair[0].on, pair[0].spot))
+    logs: list[tuple[str, Sequence[Trip]]] = [(filed.folder, filed.piece.trips) for filed in facts.pieces]
+    logs.append(("", facts.trips))
+    if len(miles) > 1:
+        # Past a threshold a trip's rate hangs on all that was driven before it.
+        return _trips_of([trip for folder, trips in logs for trip in _shared(folder, trips)], miles, starts)
+    found = [again(("trips", folder), _trips_of_log, folder, trips, miles, starts) for folder, trips in logs]
+    driven = [one for of_log, _ in found for one in of_log]
+    driven.sort(key=lambda one: (one.day, one.place))
+    return driven, [problem for _, problems in found for problem in problems]
+
+
+Shared = tuple[Trip, Shares]
+"""A trip, and the pieces that it was for; that of the shop is for the piece of no name."""
+
+
+def _shared(folder: str, trips: Iterable[Trip]) -> Iterator[Shared]:
+    for trip in trips:
+        own = trip.for_.shares if isinstance(trip, SharedTrip) and trip.for_ else ()
+        yield trip, own or ((folder, _WHOLE),)
+
+
+def _trips_of_log(
+    folder: str, trips: Iterable[Trip], miles: tuple[str, ...], starts: tuple[int, int]
+) -> tuple[list[Driven], list[Problem]]:
+    return _trips_of(list(_shared(folder, trips)), miles, starts)
+
+
+def _trips_of(
+    trips: list[Shared], miles: tuple[str, ...], starts: tuple[int, int]
+) -> tuple[list[Driven], list[Problem]]:
     rates = _Rates(miles, starts)
     driven: list[Driven] = []
     problems = []
-    for trip, shares in trips:
+    for trip, shares in sorted(trips, key=lambda pair: (pair[0].on, pair[0].spot)):
         try:
             driven += _driven(trip, shares, rates)
         except NotPublished as fault:

@@ -2,82 +2,84 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from datetime import date
-from decimal import Decimal
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import attrgetter
 
+from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet
 from flipbook.books.driving import Driven
-from flipbook.books.landed import LandedPart
+from flipbook.books.flow import Flow
+from flipbook.books.landed import Landed, LandedReceipt
 from flipbook.books.shelf import Shelf
 from flipbook.books.stock import StockYear
 from flipbook.books.tools import ToolSale, WriteOff
 from flipbook.books.years import TaxYear
 from flipbook.shop.facts import Facts
-from flipbook.shop.problems import Place
 from flipbook.shop.records.receipts import EXPENSE_KINDS
 
-
-@dataclass(frozen=True, slots=True)
-class Flow:
-    """One sum under one term: `sale`, `refund`, a kind of expense, `found`, `closing`, ..."""
-
-    term: str
-    day: date
-    piece: str
-    what: str
-    amount: Decimal
-    place: Place | None = None
-
-
 Flows = Mapping[str, list[Flow]]
+"""The flows of a year by their term."""
 
 
-def flows_of(
-    year: TaxYear,
+def flows_of_years(
+    stock: Sequence[StockYear],
     facts: Facts,
-    parts: Iterable[LandedPart],
+    landed: Landed,
     sheets: Iterable[CostSheet],
     shelf: Shelf,
-    stock: StockYear,
     trips: Iterable[Driven],
     write_offs: Iterable[WriteOff],
     tool_sales: Iterable[ToolSale],
     how_tools: str,
-) -> Flows:
-    """The flows of a year by term, each in the order of its day."""
-    by_term: dict[str, list[Flow]] = defaultdict(list)
-    everything = (
-        *_from_buyers(sheets),
+    again: Again = anew,
+) -> list[Flows]:
+    """The flows of each year by term, each in the order of its day."""
+    dated = [
+        *(flow for sheet in sheets for flow in again(("from buyers", sheet.folder), _from_buyers, sheet)),
         *_other_income(facts),
-        *_expenses(parts, sheets, shelf),
+        *(flow for file, receipts in landed.items() for flow in again(("expenses", file), _expenses, receipts)),
+        *_given_back(shelf),
         *_driving(trips),
-        *_tools(write_offs, year),
-        *(_tools_sold(tool_sales, year) if how_tools == "evenly" else ()),
-    )
-    for flow in everything:
-        if flow.day in year and flow.amount:
-            by_term[flow.term].append(flow)
-    for flow in _stock(stock):
-        if flow.amount:
-            by_term[flow.term].append(flow)
-    for flows in by_term.values():
-        flows.sort(key=lambda flow: flow.day)
-    return by_term
+    ]
+    dated.sort(key=lambda flow: flow.day.toordinal())  # by day; those of one day stay in the order they have
+    found: list[Flows] = []
+    for in_year in stock:
+        year = in_year.year
+        flows = [
+            *dated[bisect_left(dated, year.start, key=_day) : bisect_right(dated, year.end, key=_day)],
+            *_tools(write_offs, year),
+            *(_tools_sold(tool_sales, year) if how_tools == "evenly" else ()),
+            *in_year.opening_entries,
+            *in_year.found_entries,
+            *in_year.material_entries,
+            *in_year.closing_entries,
+        ]
+        by_term: dict[str, list[Flow]] = defaultdict(list)
+        for flow in flows:
+            if flow.amount:
+                by_term[flow.term].append(flow)
+        for of_term in by_term.values():
+            of_term.sort(key=_day)
+        found.append(by_term)
+    return found
 
 
-def _from_buyers(sheets: Iterable[CostSheet]) -> Iterator[Flow]:
-    for sheet in sheets:
-        title = sheet.filed.piece.piece
-        for received in sheet.received:
-            yield Flow("sale", received.day, sheet.folder, title, received.for_piece, received.place)
-            yield Flow("delivery-charged", received.day, sheet.folder, title, received.delivery, received.place)
-        for back in sheet.given_back:
-            yield Flow("refund", back.day, sheet.folder, title, back.income, back.place)
-        for sold in sheet.sales:
-            yield Flow("sale-fees", sold.sale.on, sheet.folder, f"fees for {title}", sold.fees, sold.sale.spot)
+_day = attrgetter("day")
+
+
+def _from_buyers(sheet: CostSheet) -> tuple[Flow, ...]:
+    title, folder = sheet.filed.piece.piece, sheet.folder
+    flows = []
+    for received in sheet.received:
+        flows.append(Flow("sale", received.day, folder, title, received.for_piece, received.place))
+        flows.append(Flow("delivery-charged", received.day, folder, title, received.delivery, received.place))
+    for back in sheet.given_back:
+        flows.append(Flow("refund", back.day, folder, title, back.income, back.place))
+    for sold in sheet.sales:
+        flows.append(Flow("sale-fees", sold.sale.on, folder, f"fees for {title}", sold.fees, sold.sale.spot))
+    return tuple(flow for flow in flows if flow.amount)
 
 
 def _other_income(facts: Facts) -> Iterator[Flow]:
@@ -87,11 +89,18 @@ def _other_income(facts: Facts) -> Iterator[Flow]:
                 yield Flow("other-income", income.on, "", income.what, income.amount, income.spot)
 
 
-def _expenses(parts: Iterable[LandedPart], sheets: Iterable[CostSheet], shelf: Shelf) -> Iterator[Flow]:
-    """Kinds of expense; sales tax handed over is none. What a seller gave for stock over or under its cost is `other`."""
-    for part in parts:
-        if part.kind in EXPENSE_KINDS and part.kind != "sales-tax":
-            yield Flow(part.kind, part.day, "", part.what, part.landed, part.place)
+def _expenses(landed: Iterable[LandedReceipt]) -> tuple[Flow, ...]:
+    """Kinds of expense; sales tax handed over is none."""
+    return tuple(
+        Flow(part.kind, part.day, "", part.what, part.landed, part.place)
+        for receipt in landed
+        for part in receipt.parts
+        if part.kind in EXPENSE_KINDS and part.kind != "sales-tax"
+    )
+
+
+def _given_back(shelf: Shelf) -> Iterator[Flow]:
+    """What a seller gave for stock over or under its cost is `other`."""
     for returned in shelf.returned:
         term, sign = ("other-income", 1) if returned.gain > 0 else ("other", -1)
         yield Flow(
@@ -120,14 +129,3 @@ def _tools_sold(tool_sales: Iterable[ToolSale], year: TaxYear) -> Iterator[Flow]
             yield Flow(
                 "tools-at-once", sale.tool.sold.on, "", f"{sale.tool.tool} sold", -sale.gain, sale.tool.sold.spot
             )
-
-
-def _stock(stock: StockYear) -> Iterator[Flow]:
-    year = stock.year
-    for entry in stock.opening_entries:
-        yield Flow("opening", year.start, entry.piece, entry.what, entry.amount)
-    for term, entries in (("found", stock.found_entries), ("materials", stock.material_entries)):
-        for laid_out in entries:
-            yield Flow(term, laid_out.day, laid_out.piece, laid_out.what, laid_out.amount, laid_out.place)
-    for entry in stock.closing_entries:
-        yield Flow("closing", year.end, entry.piece, entry.what, entry.amount)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 
-from flipbook.books.costs import CostSheet
-from flipbook.books.landed import LandedPart
+from flipbook.books.again import Again, anew
+from flipbook.books.costs import SHELF_USE, CostSheet
+from flipbook.books.landed import FOUND, MATERIAL, Landed, LandedReceipt
 from flipbook.books.ledger import Row
 from flipbook.books.shelf import Shelf
 from flipbook.books.stock import StockYear
+from flipbook.books.years import TaxYear
 from flipbook.measures.rounding import ZERO
-from flipbook.shop.facts import Facts
 
 
 class BooksDoNotFoot(Exception):
@@ -36,84 +38,80 @@ class Proof:
     @property
     def words(self) -> str:
         """The proof in one line."""
+        receipts = (
+            "the parts of 1 receipt to its total"
+            if self.receipts == 1
+            else f"the parts of {self.receipts} receipts to their totals"
+        )
         return (
-            f"The books foot: {self.rows} movements come to the same by kind, piece, month and year; the parts of "
-            f"{self.receipts} receipts to their totals; cost of goods sold to {self.cost_of_goods_sold:,.2f} by the form and by the pieces."
+            f"The books foot: {self.rows} {'movement comes' if self.rows == 1 else 'movements come'} to the same by kind, piece, "
+            f"month and year; {receipts}; cost of goods sold to {self.cost_of_goods_sold:,.2f} by the form and by the pieces."
         )
 
 
 def prove(
-    facts: Facts,
-    parts: Sequence[LandedPart],
+    landed: Landed,
     sheets: Sequence[CostSheet],
     shelf: Shelf,
     rows: Sequence[Row],
     stock: Sequence[StockYear],
+    again: Again = anew,
 ) -> Proof:
     """Raise BooksDoNotFoot for the first pair of sums that differ; else say what was proved."""
-    slips = list(facts.slips())
-    for what, one, other in _pairs(facts, parts, sheets, shelf, rows, stock):
-        if one != other:
-            raise BooksDoNotFoot(what, one, other)
+    for file, receipts in landed.items():
+        again(("receipts foot", file), _receipts_foot, receipts)
+    came, went = _sums(rows)
+    for what, one, other in _pairs(sheets, shelf, rows, came, went, stock):
+        _same(what, one, other)
     return Proof(
         rows=len(rows),
-        receipts=len(slips),
-        money_in=_sum(row.money_in for row in rows),
-        money_out=_sum(row.money_out for row in rows),
+        receipts=sum(map(len, landed.values())),
+        money_in=came.whole,
+        money_out=went.whole,
         cost_of_goods_sold=_sum(year.by_pieces for year in stock),
     )
+
+
+def _same(what: str, one: Decimal, other: Decimal) -> None:
+    if one != other:
+        raise BooksDoNotFoot(what, one, other)
 
 
 def _sum(amounts: Iterable[Decimal]) -> Decimal:
     return sum(amounts, ZERO)
 
 
+def _receipts_foot(receipts: Iterable[LandedReceipt]) -> None:
+    for landed in receipts:
+        receipt = landed.receipt
+        paid = receipt.paid if receipt.got_back is None else -receipt.got_back
+        parts = _sum(part.landed for part in landed.parts)
+        _same(f"the parts of the receipt at {receipt.spot} and its total", parts, paid)
+
+
 def _pairs(
-    facts: Facts,
-    parts: Sequence[LandedPart],
     sheets: Sequence[CostSheet],
     shelf: Shelf,
     rows: Sequence[Row],
+    came: _Sums,
+    went: _Sums,
     stock: Sequence[StockYear],
 ) -> Iterator[tuple[str, Decimal, Decimal]]:
-    moved_in, moved_out = _sum(row.money_in for row in rows), _sum(row.money_out for row in rows)
-    groupings: dict[str, Callable[[Row], object]] = {
-        "kind": lambda row: row.kind,
-        "piece": lambda row: row.piece,
-        "month": lambda row: (row.day.year, row.day.month),
-        "year": lambda row: next((year.year for year in stock if row.day in year.year), None),
-    }
-    for name, key in groupings.items():
-        grouped: dict[object, list[Decimal]] = defaultdict(lambda: [ZERO, ZERO])
-        for row in rows:
-            group = grouped[key(row)]
-            group[0] += row.money_in
-            group[1] += row.money_out
-        grouped.pop(None, None)  # a row that falls in no year is missing from the years' sum
-        yield f"money in by {name} and in all", _sum(pair[0] for pair in grouped.values()), moved_in
-        yield f"money out by {name} and in all", _sum(pair[1] for pair in grouped.values()), moved_out
-
-    by_receipt: dict[tuple[str, int, int], Decimal] = defaultdict(lambda: ZERO)
-    place_of_line = {}
-    for slip in facts.slips():
-        place_of_line.update({line.spot[:3]: slip.receipt.spot[:3] for line in slip.receipt.bought})
-    for part in parts:
-        by_receipt[place_of_line[part.place[:3]]] += part.landed
-    for slip in facts.slips():
-        paid = slip.receipt.paid if slip.receipt.got_back is None else -slip.receipt.got_back
-        yield f"the parts of the receipt at {slip.receipt.spot} and its total", by_receipt[slip.receipt.spot[:3]], paid
+    for way, sums in (("in", came), ("out", went)):
+        for name, grouped in sums.groupings([in_year.year for in_year in stock]):
+            yield f"money {way} by {name} and in all", _sum(grouped), sums.whole
 
     own = _sum(
         sheet.filed.piece.found.basis for sheet in sheets if sheet.filed.piece.found and sheet.filed.piece.found.own
     )
-    on_sheets = _sum(cost.amount for sheet in sheets for cost in sheet.costs if cost.column in ("found", "material"))
-    in_ledger = _sum(row.money_out - row.money_in for row in rows if row.kind in ("found", "material"))
+    on_sheets = _sum(sheet.sum_of(column) for sheet in sheets for column in (FOUND, MATERIAL))
+    in_ledger = _sum(went.by_kind[kind] - came.by_kind[kind] for kind in (FOUND, MATERIAL))
     yield "found and material costs on the cost sheets and in the ledger", on_sheets - own, in_ledger
-    used = _sum(cost.amount for sheet in sheets for cost in sheet.costs if cost.column == "shelf")
+    used = _sum(sheet.sum_of(SHELF_USE) for sheet in sheets)
     wasted = _sum(taking.cost for taking in shelf.takings if not taking.piece)
     gained = _sum(returned.gain for returned in shelf.returned)
     left = _sum(product.value_left for product in shelf.products.values())
-    shelved = _sum(row.money_out - row.money_in for row in rows if row.kind == "shelf")
+    shelved = went.by_kind["shelf"] - came.by_kind["shelf"]
     yield (
         "what was bought for the shelf and what was used, wasted and left",
         shelved + shelf.opening + gained,
@@ -122,11 +120,45 @@ def _pairs(
     takings = _sum(sheet.takings for sheet in sheets)
     tax_back = _sum(back.amount - back.income for sheet in sheets for back in sheet.given_back)
     from_buyers = _sum(row.money_in for row in rows if row.piece and row.kind in ("sale", "delivery"))
-    refunds = _sum(row.money_out for row in rows if row.kind == "refund")
-    yield "takings on the cost sheets and in the ledger", takings, from_buyers - refunds + tax_back
+    yield "takings on the cost sheets and in the ledger", takings, from_buyers - went.by_kind["refund"] + tax_back
     for year in stock:
         yield (
             f"cost of goods sold in {year.year.title} by the form and by the pieces",
             year.cost_of_goods_sold,
             year.by_pieces,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Sums:
+    """What moved in or out by the ledger, in all and grouped."""
+
+    whole: Decimal
+    by_kind: dict[str, Decimal] = field(default_factory=lambda: defaultdict(lambda: ZERO))
+    by_piece: dict[str, Decimal] = field(default_factory=lambda: defaultdict(lambda: ZERO))
+    by_day: dict[date, Decimal] = field(default_factory=lambda: defaultdict(lambda: ZERO))
+
+    def groupings(self, years: Sequence[TaxYear]) -> Iterator[tuple[str, Iterable[Decimal]]]:
+        """By kind, by piece, by month and by year; the last two by way of the days."""
+        by_month: dict[tuple[int, int], Decimal] = defaultdict(lambda: ZERO)
+        in_years = []
+        for day, moved in self.by_day.items():
+            by_month[day.year, day.month] += moved
+            in_years += [moved for year in years if day in year]  # in none or in two, it is found out by the sum
+        yield from (
+            ("kind", self.by_kind.values()),
+            ("piece", self.by_piece.values()),
+            ("month", by_month.values()),
+            ("year", in_years),
+        )
+
+
+def _sums(rows: Sequence[Row]) -> tuple[_Sums, _Sums]:
+    """What came in and what went out; were a row to hold both, its groups would not come to the whole."""
+    came, went = _Sums(_sum(row.money_in for row in rows)), _Sums(_sum(row.money_out for row in rows))
+    for row in rows:
+        sums, moved = (went, row.money_out) if row.money_out else (came, row.money_in)
+        sums.by_kind[row.kind] += moved
+        sums.by_piece[row.piece] += moved
+        sums.by_day[row.day] += moved
+    return came, went

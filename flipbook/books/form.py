@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from flipbook.books.flows import Flow, Flows
+from flipbook.books.flow import Flow
+from flipbook.books.flows import Flows
 from flipbook.books.rulebook import FormLine, Profile
 from flipbook.books.years import TaxYear
 from flipbook.measures.rounding import ZERO, half_up
@@ -46,6 +47,7 @@ class _Form:
         self.flows = flows
         self.by_key = {line.key: line for line in profile.lines}
         self.known: dict[str, Decimal] = {}
+        self.sums = {term: sum((flow.amount for flow in of_term), ZERO) for term, of_term in flows.items()}
 
     def lines(self) -> Iterator[YearLine]:
         for line in self.profile.lines:
@@ -68,7 +70,7 @@ class _Form:
 
     def item(self, line: FormLine, term: str) -> Iterator[YearLine]:
         flows = self.of_term(term)
-        amount = sum((flow.amount for flow in flows), ZERO)
+        amount = self.sum_of(term)
         if amount:
             caption = term.removeprefix("-").replace("-", " ")
             yield YearLine(
@@ -86,10 +88,14 @@ class _Form:
             return [Flow(f.term, f.day, f.piece, f.what, -f.amount, f.place) for f in self.flows.get(term[1:], ())]
         return list(self.flows.get(term, ()))
 
+    def sum_of(self, term: str) -> Decimal:
+        """What the flows under a term come to; a minus before it turns the sign."""
+        return -self.sums.get(term[1:], ZERO) if term.startswith("-") else self.sums.get(term, ZERO)
+
     def amount(self, key: str) -> Decimal:
         if key not in self.known:
             line = self.by_key[key]
-            amount = sum((flow.amount for term in line.terms for flow in self.of_term(term)), ZERO)
+            amount = sum((self.sum_of(term) for term in line.terms), ZERO)
             amount += sum((self.amount(other) for other in line.plus), ZERO)
             amount -= sum((self.amount(other) for other in line.less), ZERO)
             if line.not_over:

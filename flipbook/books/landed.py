@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
+from flipbook.books.again import Again, anew
 from flipbook.measures.spreading import spread
-from flipbook.shop.facts import Slip
+from flipbook.shop.facts import Facts, Slip
 from flipbook.shop.problems import Place
-from flipbook.shop.records.receipts import Bought
+from flipbook.shop.records.receipts import Bought, Receipt
 
 FOUND, MATERIAL = "found", "material"
 
@@ -34,12 +36,42 @@ class LandedPart:
     line: Bought
 
 
+@dataclass(frozen=True, slots=True)
+class LandedReceipt:
+    """A receipt and its parts, which sum to what was paid, to the cent."""
+
+    receipt: Receipt
+    parts: tuple[LandedPart, ...]
+
+
+Landed = dict[str, tuple[LandedReceipt, ...]]
+"""Every receipt by the file it stands in, in the order written."""
+
+
+def landed_receipts(facts: Facts, again: Again = anew) -> Landed:
+    """The landed cost of every receipt of the shop."""
+    files: list[tuple[str, str, Sequence[Receipt]]] = [(f.file, f.folder, f.piece.bought) for f in facts.pieces]
+    files += [(file, "", content.receipts) for file, content in facts.receipts]
+    return {file: again(("landed", file), _landed, file, folder, receipts) for file, folder, receipts in files}
+
+
+def parts_of(landed: Landed) -> list[LandedPart]:
+    """All the parts of all receipts."""
+    return [part for receipts in landed.values() for receipt in receipts for part in receipt.parts]
+
+
+def _landed(file: str, folder: str, receipts: Iterable[Receipt]) -> tuple[LandedReceipt, ...]:
+    return tuple(LandedReceipt(receipt, tuple(landed_parts(Slip(file, folder, receipt)))) for receipt in receipts)
+
+
 def landed_parts(slip: Slip) -> list[LandedPart]:
     """The parts of a receipt; they sum to what was paid, to the cent."""
     receipt = slip.receipt
     lines = receipt.bought
+    is_back = receipt.got_back is not None
+    landed: Iterable[Decimal]
     if receipt.got_back is not None:
-        landed: Iterable[Decimal] = [receipt.got_back]
+        landed = (receipt.got_back,)
     else:
         landed = spread(receipt.paid, [line.price for line in lines])
     parts = []
@@ -47,8 +79,10 @@ def landed_parts(slip: Slip) -> list[LandedPart]:
     for line, cost in zip(lines, landed, strict=True):
         purpose = slip.purpose(line)
         kind = purpose.kind or (FOUND if slip.is_found(line) else MATERIAL)
-        shares = purpose.shares or (("", 1),)
-        for (piece, _), part in zip(shares, spread(cost, [share for _, share in shares]), strict=True):
+        shares: Sequence[tuple[str, Fraction | int]] = purpose.shares or (("", 1),)
+        # Most lines are for one piece or none, and go there whole.
+        costs = (cost,) if len(shares) == 1 else spread(cost, [share for _, share in shares])
+        for (piece, _), part in zip(shares, costs, strict=True):
             parts.append(
                 LandedPart(
                     day=receipt.on,
@@ -56,7 +90,7 @@ def landed_parts(slip: Slip) -> list[LandedPart]:
                     what=line.what or "",
                     kind=kind,
                     piece=piece,
-                    landed=-part if receipt.got_back is not None else part,
+                    landed=-part if is_back else part,
                     scans=scans,
                     place=line.spot,
                     line=line,

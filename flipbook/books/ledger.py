@@ -6,14 +6,17 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from itertools import chain
 
+from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet
-from flipbook.books.landed import LandedPart
+from flipbook.books.landed import Landed, LandedReceipt
 from flipbook.books.sales import Received, SoldFor
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts, beside
 from flipbook.shop.problems import Place
+from flipbook.shop.records.receipts import Income
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,34 +38,53 @@ class Row:
     is_receipted: bool = False
 
 
-def ledger_rows(facts: Facts, parts: Iterable[LandedPart], sheets: Iterable[CostSheet]) -> list[Row]:
+def ledger_rows(facts: Facts, landed: Landed, sheets: Iterable[CostSheet], again: Again = anew) -> list[Row]:
     """All rows, by day, then file, then as the day went: found, bought, sold, given back, fees; then by place."""
-    rows = [_bought(part) for part in parts]
-    for sheet in sheets:
-        rows += _piece(sheet)
-    rows += _tools(facts)
-    rows += _income(facts)
-    moved = [row for row in rows if row.money_in or row.money_out]
-    return sorted(moved, key=lambda row: (row.day, row.place.file, _TURN.get(row.kind, 1), row.place))
+    by_file = {
+        sheet.filed.file: again(("ledger", sheet.filed.file), _of_a_piece, landed[sheet.filed.file], sheet)
+        for sheet in sheets
+    }
+    for file, content in facts.receipts:
+        by_file[file] = again(("ledger", file), _of_receipts, landed[file], file, content.income)
+    by_file["tools.yaml"] = _moved(_tools(facts))
+    rows = [row for _, rows in sorted(by_file.items()) for row in rows]
+    rows.sort(key=lambda row: row.day.toordinal())  # a stable sort: within a day the order of the files stays
+    return rows
 
 
 _TURN = {"found": 0, "sale": 2, "delivery": 2, "sales-tax": 2, "refund": 3, "selling-fees": 4}
 
 
-def _bought(part: LandedPart) -> Row:
-    back = part.landed < 0
-    return Row(
-        day=part.day,
-        piece=part.piece,
-        party=part.party,
-        what=part.what,
-        kind=part.kind,
-        money_in=-part.landed if back else ZERO,
-        money_out=ZERO if back else part.landed,
-        scans=part.scans,
-        place=part.place,
-        is_receipted=not back,
-    )
+def _of_a_piece(landed: Iterable[LandedReceipt], sheet: CostSheet) -> tuple[Row, ...]:
+    return _moved(chain(_bought(landed), _piece(sheet)))
+
+
+def _of_receipts(landed: Iterable[LandedReceipt], file: str, income: Iterable[Income]) -> tuple[Row, ...]:
+    return _moved(chain(_bought(landed), _income(file, income)))
+
+
+def _moved(rows: Iterable[Row]) -> tuple[Row, ...]:
+    """The rows of one file that moved money, in their order."""
+    moved = (row for row in rows if row.money_in or row.money_out)
+    return tuple(sorted(moved, key=lambda row: (row.day, _TURN.get(row.kind, 1), row.place)))
+
+
+def _bought(landed: Iterable[LandedReceipt]) -> Iterator[Row]:
+    for receipt in landed:
+        for part in receipt.parts:
+            back = part.landed < 0
+            yield Row(
+                day=part.day,
+                piece=part.piece,
+                party=part.party,
+                what=part.what,
+                kind=part.kind,
+                money_in=-part.landed if back else ZERO,
+                money_out=ZERO if back else part.landed,
+                scans=part.scans,
+                place=part.place,
+                is_receipted=not back,
+            )
 
 
 def _piece(sheet: CostSheet) -> Iterator[Row]:
@@ -155,21 +177,20 @@ def _tools(facts: Facts) -> Iterator[Row]:
             )
 
 
-def _income(facts: Facts) -> Iterator[Row]:
+def _income(file: str, incomes: Iterable[Income]) -> Iterator[Row]:
     """Other income, and fees for work on customers' pieces shared between them."""
-    for file, content in facts.receipts:
-        for income in content.income:
-            shares = income.for_.shares or (("", 1),)
-            kind = "sale" if income.for_.shares else "other"
-            scans = tuple(beside(file, scan) for scan in income.scan)
-            for (piece, _), part in zip(shares, spread(income.amount, [share for _, share in shares]), strict=True):
-                yield Row(
-                    day=income.on,
-                    piece=piece,
-                    party=income.from_,
-                    what=income.what,
-                    kind=kind,
-                    money_in=part,
-                    scans=scans,
-                    place=income.spot,
-                )
+    for income in incomes:
+        shares = income.for_.shares or (("", 1),)
+        kind = "sale" if income.for_.shares else "other"
+        scans = tuple(beside(file, scan) for scan in income.scan)
+        for (piece, _), part in zip(shares, spread(income.amount, [share for _, share in shares]), strict=True):
+            yield Row(
+                day=income.on,
+                piece=piece,
+                party=income.from_,
+                what=income.what,
+                kind=kind,
+                money_in=part,
+                scans=scans,
+                place=income.spot,
+            )

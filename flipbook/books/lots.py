@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from flipbook.measures.amounts import Unit
+from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.rounding import ZERO, from_steps, half_up, half_up_ratio, to_steps
 from flipbook.shop.problems import Place
 
@@ -58,6 +58,10 @@ class Taking:
     amount: Fraction
     cost: Decimal
     place: Place
+    left: Fraction
+    """What stood on the shelf of the product after it, in the product's unit as `amount` is."""
+    lots: tuple[Place, ...]
+    """The lots it came out of, the oldest first; none where all of them are one, under `average`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +74,11 @@ class Returned:
     cost: Decimal
     gain: Decimal
     place: Place
+
+
+def same_container(word: str, said: str) -> bool:
+    """Whether a lot's container word is meant, alone or as a plural: can, cans; box, boxes."""
+    return bool(word) and said in (word, f"{word}s", f"{word}es", word.removesuffix("y") + "ies")
 
 
 @dataclass(slots=True, kw_only=True)
@@ -85,14 +94,25 @@ class ProductShelf:
     """The first lot that may have something left; first in first out looks no further back."""
     bought: Fraction = Fraction(0)
     """How much of it had arrived by that day; after all is taken, everything that was bought."""
-    used: Fraction = Fraction(0)
     wasted: Fraction = Fraction(0)
     left: Fraction = Fraction(0)
-    """bought - used - wasted"""
     value_in: Decimal = ZERO
     spent: Decimal = ZERO
     value_taken: Fraction = Fraction(0)
     """The exact value of all that was taken; kept under `average` only."""
+    ratios: dict[str, Fraction] = field(default_factory=dict)
+    """How many of the product's unit one of another is, by its name, for those that were asked for."""
+
+    @property
+    def used(self) -> Fraction:
+        return self.bought - self.wasted - self.left
+
+    def in_its_unit(self, amount: Amount) -> Fraction:
+        """How many of the product's unit an amount is; the two are of one dimension."""
+        ratio = self.ratios.get(amount.unit.name)
+        if ratio is None:
+            ratio = self.ratios[amount.unit.name] = amount.unit.size / self.unit.size
+        return amount.number * ratio
 
     @property
     def value_left(self) -> Decimal:
@@ -111,17 +131,28 @@ class ProductShelf:
         """The lots that have arrived and may have something left, the oldest first."""
         return (self.lots[number] for number in range(self.oldest, self.arrived))
 
+    def lots_for(self, amount: Fraction) -> tuple[Place, ...]:
+        """The lots that `amount` comes out of, the oldest first."""
+        places = []
+        for lot in self.lots_there():
+            if lot.left:
+                places.append(lot.place)
+                amount -= lot.left
+            if amount <= 0:
+                break
+        return tuple(places)
+
     def take_oldest(self, amount: Fraction) -> Decimal:
         """First in first out: take `amount` and say what it cost."""
         cost = ZERO
         while amount:
             lot = self.lots[self.oldest]
             left = lot.left
-            part = min(left, amount)
-            cost += lot.take(part)
-            amount -= part
-            if part == left:
-                self.oldest += 1
+            if amount < left:
+                return cost + lot.take(amount)
+            cost += lot.take(left)
+            amount -= left
+            self.oldest += 1
         return cost
 
     def take_at_average(self, amount: Fraction) -> Decimal:

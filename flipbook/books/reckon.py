@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from operator import attrgetter
 
+from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet, cost_sheets
 from flipbook.books.driving import Driven, trips_driven
-from flipbook.books.flows import Flow, flows_of
+from flipbook.books.flow import Flow
+from flipbook.books.flows import flows_of_years
 from flipbook.books.footing import Proof, prove
 from flipbook.books.form import YearLine, filled
-from flipbook.books.landed import landed_parts
+from flipbook.books.landed import Landed, landed_receipts, parts_of
 from flipbook.books.ledger import Row, ledger_rows
 from flipbook.books.rulebook import NotPublished, Profile, profile, profiles, rule
 from flipbook.books.shelf import Shelf, stock_shelf
@@ -67,6 +71,7 @@ class Books:
 
     facts: Facts
     profile: Profile
+    landed: Landed
     sheets: tuple[CostSheet, ...]
     shelf: Shelf
     ledger: tuple[Row, ...]
@@ -77,7 +82,7 @@ class Books:
     proof: Proof
 
 
-def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
+def reckon(facts: Facts, again: Again = anew) -> tuple[Books | None, list[Problem]]:
     """The books of a shop, and what is wrong in its sums; with an error there are no books.
 
     Raises BooksDoNotFoot, a fault of this program, when two sums of the same money differ.
@@ -86,34 +91,34 @@ def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
         return None, [_unknown_rules(facts)]
     rules = profile(facts.tax.rules)
     starts = rules.year_starts or facts.tax.year_starts or CALENDAR
-    parts = [part for slip in facts.slips() for part in landed_parts(slip)]
-    shelf = stock_shelf(facts, parts)
-    trips, problems = trips_driven(facts, rules.miles, starts)
+    landed = landed_receipts(facts, again)
+    parts = parts_of(landed)
+    shelf = stock_shelf(facts, parts, again)
+    trips, problems = trips_driven(facts, rules.miles, starts, again)
     problems += shelf.problems
     if rules.name == "us":
         problems += limits(facts.tools, starts)
     if any(not problem.warning for problem in problems):
         return None, problems
-    sheets = cost_sheets(facts, parts, shelf.takings, trips)
-    rows = ledger_rows(facts, parts, sheets)
+    sheets = cost_sheets(facts, parts, shelf.takings, trips, again)
+    rows = ledger_rows(facts, landed, sheets, again)
     offs, tool_sales = write_offs(facts.tools, rules.tools, starts)
-    days = [*days_logged(facts), *_days_of_opening(facts)]
-    years = years_between(min(days), max(days), starts) if days else []
-    stock = stock_years(years, sheets, shelf)
-    proof = prove(facts, parts, sheets, shelf, rows, stock)
+    stock = stock_years(_years(facts, starts, again), sheets, shelf, again)
+    proof = prove(landed, sheets, shelf, rows, stock, again)
+    flows = flows_of_years(stock, facts, landed, sheets, shelf, trips, offs, tool_sales, rules.tools, again)
     year_books = []
-    for in_year in stock:
-        flows = flows_of(in_year.year, facts, parts, sheets, shelf, in_year, trips, offs, tool_sales, rules.tools)
+    for in_year, of_year in zip(stock, flows, strict=True):
         try:
             workshop = _home_workshop(facts, in_year.year) if rules.name == "us" else None
         except NotPublished as fault:
             problems.append(facts.tax.problem("no-figure", fault.says, fault.write, "home_workshop"))
             return None, problems
-        lines = filled(rules, in_year.year, {**flows, "home-workshop": [workshop]} if workshop else flows)
+        lines = filled(rules, in_year.year, {**of_year, "home-workshop": [workshop]} if workshop else of_year)
         year_books.append(_year(in_year, lines, rules, rows, trips, tool_sales))
     return Books(
         facts=facts,
         profile=rules,
+        landed=landed,
         sheets=tuple(sheets),
         shelf=shelf,
         ledger=tuple(rows),
@@ -123,6 +128,24 @@ def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
         sales_tax=_sales_tax(rows, sheets),
         proof=proof,
     ), problems
+
+
+def _years(facts: Facts, starts: tuple[int, int], again: Again) -> Sequence[TaxYear]:
+    """Every tax year from the first day that is logged to the last, those between too."""
+    shop = Facts(shop=facts.shop)
+    of_pieces = (
+        again(("days", filed.folder), _first_and_last, replace(shop, pieces=(filed,))) for filed in facts.pieces
+    )
+    days = [day for days in of_pieces for day in days]
+    days += _first_and_last(replace(facts, pieces=()))
+    days += [lot.on for _, content in facts.receipts for lot in content.opening]
+    return again("years", years_between, min(days), max(days), starts) if days else ()
+
+
+def _first_and_last(facts: Facts) -> tuple[date, ...]:
+    """The first and the last day that is logged; nothing when none is."""
+    days = list(days_logged(facts))
+    return (min(days), max(days)) if days else ()
 
 
 def _unknown_rules(facts: Facts) -> Problem:
@@ -141,7 +164,7 @@ def _year(
     tool_sales: list[ToolSale],
 ) -> YearBooks:
     year = stock.year
-    in_year = [row for row in rows if row.day in year]
+    in_year = rows[bisect_left(rows, year.start, key=_day) : bisect_right(rows, year.end, key=_day)]
     return YearBooks(
         year=year,
         lines=lines,
@@ -153,6 +176,9 @@ def _year(
         money_in=sum((row.money_in for row in in_year), ZERO),
         money_out=sum((row.money_out for row in in_year), ZERO),
     )
+
+
+_day = attrgetter("day")
 
 
 def _home_workshop(facts: Facts, year: TaxYear) -> Flow | None:
@@ -172,8 +198,3 @@ def _sales_tax(rows: list[Row], sheets: list[CostSheet]) -> SalesTax:
         given_back=sum((back.amount - back.income for sheet in sheets for back in sheet.given_back), ZERO),
         handed_over=sum((row.money_out - row.money_in for row in mine if not row.piece), ZERO),
     )
-
-
-def _days_of_opening(facts: Facts) -> Iterator[date]:
-    for _, content in facts.receipts:
-        yield from (lot.on for lot in content.opening)

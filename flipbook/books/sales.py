@@ -12,7 +12,8 @@ from flipbook.measures.rounding import ZERO, half_up
 from flipbook.shop.checking import deposits_by_sale
 from flipbook.shop.facts import Facts
 from flipbook.shop.problems import Place
-from flipbook.shop.records.piece import Deposit, Piece, Refund, Sale
+from flipbook.shop.records.piece import Piece
+from flipbook.shop.records.sale import Deposit, Refund, Sale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

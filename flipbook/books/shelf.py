@@ -2,28 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from itertools import islice
+from operator import itemgetter
 
+from flipbook.books.again import Again, anew
 from flipbook.books.landed import LandedPart
-from flipbook.books.lots import Lot, ProductShelf, Returned, Taking
+from flipbook.books.lots import Lot, ProductShelf, Returned, Taking, same_container
 from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.numerals import write_number
 from flipbook.measures.rounding import ZERO
 from flipbook.shop.facts import Facts
 from flipbook.shop.nearest import choices, folded, nearest
 from flipbook.shop.problems import MOST_TOLD, Place, Problem, at_most
-from flipbook.shop.records.receipts import Counted
+from flipbook.shop.records.piece import Step
+from flipbook.shop.records.receipts import Counted, OpeningLot
 from flipbook.shop.records.setup import AVERAGE
 from flipbook.shop.records.uses import Rest, Share, Use
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shelf:
-    """The whole shelf after all that is logged; products in the order of their names."""
+    """The whole shelf after all that is logged; products in the order of their names, takings as they came."""
 
     products: dict[str, ProductShelf]
     takings: tuple[Taking, ...]
@@ -42,67 +47,109 @@ class Shelf:
         return sum((lot.landed for product in self.products.values() for lot in product.lots if lot.is_opening), ZERO)
 
 
-def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
-    """Put every lot on the shelf and take every use from it, in order of day, then folder, then place."""
-    parts = list(parts)
-    stocker = _Stocker(average=facts.shop.costing == AVERAGE)
-    for lot in sorted(_lots(facts, parts), key=lambda pair: (pair[0].day, pair[0].place)):
-        stocker.put_up(*lot)
-    # Within a day: uses, then what went back to a seller, then what was counted.
-    uses = [
-        (step.on.day, 0, filed.folder, use.place, use)
-        for filed in facts.pieces
-        for step in filed.piece.log
-        for use in step.uses()
+Event = Use | LandedPart | Counted
+Turn = tuple[date, int, str, Place]
+"""When something changes a shelf: its day; its turn in that day, a use before what goes back and a count; folder, place."""
+Dated = tuple[Turn, Event]
+Purchase = LandedPart | OpeningLot
+
+
+def stock_shelf(facts: Facts, parts: Iterable[LandedPart], again: Again = anew) -> Shelf:
+    """Put every lot on the shelf and take every use from it, in order of day, then folder, then place.
+
+    What happens to one product changes nothing of another, so that each is reckoned by itself.
+    """
+    bought: dict[str, list[Purchase]] = defaultdict(list)
+    events: dict[str, list[Dated]] = defaultdict(list)
+    for filed in facts.pieces:
+        for product, use in again(("uses", filed.folder), _uses, filed.folder, filed.piece.log):
+            events[product].append(use)
+    for part in parts:
+        if part.kind == "shelf":
+            if part.line.got_back is None:
+                bought[folded(part.what)].append(part)
+            else:
+                events[folded(part.what)].append(((part.day, 1, "", part.place), part))
+    for _, content in facts.receipts:
+        for opening in content.opening:
+            bought[folded(opening.what)].append(opening)
+        for counted in content.counts:
+            events[folded(counted.what)].append(((counted.on, 2, "", counted.spot), counted))
+    average = facts.shop.costing == AVERAGE
+    stocked = [
+        again(("product", name), _stocked, average, lots, sorted(events.pop(name, ()), key=_turn))
+        for name, lots in sorted(bought.items())
     ]
-    backs = [
-        (part.day, 1, "", part.place, part) for part in parts if part.kind == "shelf" and part.line.got_back is not None
-    ]
-    counts = [(counted.on, 2, "", counted.spot, counted) for _, content in facts.receipts for counted in content.counts]
-    for day, _, folder, _, event in sorted([*uses, *backs, *counts], key=lambda e: e[:4]):
-        if isinstance(event, Use):
-            stocker.use(day, folder, event)
-        elif isinstance(event, Counted):
-            stocker.count(event)
-        elif isinstance(event, LandedPart):
-            stocker.give_back(event)
-        if len(stocker.problems) > MOST_TOLD:
-            break
-    for product in stocker.products.values():
-        product.on(date.max)
+    products = {name: one.product for name, one in zip(sorted(bought), stocked, strict=True)}
+    told = [told for one in stocked for told in one.problems]
+    told += _never_bought(sorted((event for of_one in events.values() for event in of_one), key=_turn), products)
     return Shelf(
-        products=dict(sorted(stocker.products.items())),
-        takings=tuple(stocker.takings),
-        returned=tuple(stocker.returned),
-        problems=tuple(at_most(stocker.problems)),
+        products=products,
+        takings=again("takings", _in_order, [one.takings for one in stocked]),
+        returned=tuple(returned for one in stocked for returned in one.returned),
+        problems=tuple(at_most(problem for _, problem in sorted(told, key=_turn))),
     )
 
 
-def _lots(facts: Facts, parts: Iterable[LandedPart]) -> Iterator[tuple[Lot, str, Unit]]:
-    """Every lot with its product's name and unit as written; amounts still in the unit of the line."""
-    for part in parts:
-        if part.kind == "shelf" and part.line.got_back is None:
-            yield _lot(
-                part.what,
-                part.day,
-                part.line.amount,
-                part.landed,
-                part.line.container,
-                part.line.container_size,
-                part.place,
-            )
-    for _, content in facts.receipts:
-        for opening in content.opening:
-            yield _lot(
-                opening.what,
-                opening.on,
-                opening.amount,
-                opening.cost,
-                opening.container,
-                opening.container_size,
-                opening.spot,
-                is_opening=True,
-            )
+_turn = itemgetter(0)
+
+
+def _in_order(takings: Iterable[Iterable[Taking]]) -> tuple[Taking, ...]:
+    """What was taken of all products, in the order of the turns."""
+    every = (taking for of_one in takings for taking in of_one)
+    return tuple(sorted(every, key=lambda taking: (taking.day, not taking.piece, taking.piece, taking.place)))
+
+
+def _uses(folder: str, log: Iterable[Step]) -> tuple[tuple[str, Dated], ...]:
+    """Each use of a piece's log, with the name of its product."""
+    return tuple((folded(use.what), ((step.on.day, 0, folder, use.place), use)) for step in log for use in step.uses())
+
+
+@dataclass(frozen=True, slots=True)
+class _Stocked:
+    """One product after all that is logged of it; each problem with the turn it was met in."""
+
+    product: ProductShelf
+    takings: tuple[Taking, ...]
+    returned: tuple[Returned, ...]
+    problems: tuple[tuple[Turn, Problem], ...]
+
+
+def _stocked(average: bool, bought: Iterable[Purchase], events: Iterable[Dated]) -> _Stocked:
+    lots = sorted(map(_lot_of, bought), key=lambda lot: (lot[0].day, lot[0].place))
+    _, name, unit = lots[0]
+    stocker = _Stocker(ProductShelf(name=name, unit=unit), average=average)
+    for lot, _, unit in lots:
+        stocker.put_up(lot, unit)
+    for turn, event in events:
+        stocker.turn = turn
+        if isinstance(event, Use):
+            stocker.use(turn[0], turn[2], event)
+        elif isinstance(event, Counted):
+            stocker.count(event)
+        else:
+            stocker.give_back(event)
+        if len(stocker.problems) > MOST_TOLD:
+            break
+    stocker.product.on(date.max)
+    return _Stocked(stocker.product, tuple(stocker.takings), tuple(stocker.returned), tuple(stocker.problems))
+
+
+def _lot_of(bought: Purchase) -> tuple[Lot, str, Unit]:
+    """A lot with its product's name and unit as written; amounts still in the unit of the line."""
+    if isinstance(bought, OpeningLot):
+        return _lot(
+            bought.what,
+            bought.on,
+            bought.amount,
+            bought.cost,
+            bought.container,
+            bought.container_size,
+            bought.spot,
+            is_opening=True,
+        )
+    line = bought.line
+    return _lot(bought.what, bought.day, line.amount, bought.landed, line.container, line.container_size, bought.place)
 
 
 def _lot(
@@ -129,25 +176,29 @@ def _lot(
     return lot, " ".join(what.split()), amount.unit
 
 
-NEAREST_TOLD = 20
-
-
 class _Stocker:
-    """The shelf while it is being filled and emptied."""
+    """The shelf of one product while it is being filled and emptied."""
 
-    def __init__(self, *, average: bool) -> None:
+    def __init__(self, product: ProductShelf, *, average: bool) -> None:
+        self.product = product
         self.average = average
-        self.products: dict[str, ProductShelf] = {}
         self.takings: list[Taking] = []
         self.returned: list[Returned] = []
-        self.problems: list[Problem] = []
+        self.turn: Turn = (date.min, 0, "", Place(""))
+        self.problems: list[tuple[Turn, Problem]] = []
 
-    def put_up(self, lot: Lot, name: str, unit: Unit) -> None:
+    def tell(self, problem: Problem) -> None:
+        self.problems.append((self.turn, problem))
+
+    def put_up(self, lot: Lot, unit: Unit) -> None:
         """Add a lot, in the unit of the product's first."""
-        product = self.products.setdefault(lot.product, ProductShelf(name=name, unit=unit))
+        product, self.turn = self.product, (date.min, 0, "", lot.place)
         if unit.dimension != product.unit.dimension:
-            says = f"`{name[:60]}` was first bought by {product.unit.dimension}, in {product.unit}, and this lot is in {unit}"
-            self.problems.append(
+            says = (
+                f"`{product.name[:60]}` was first bought by {product.unit.dimension}, in {product.unit}, "
+                f"and this lot is in {unit}"
+            )
+            self.tell(
                 Problem(
                     name="unit-of-product",
                     place=lot.place,
@@ -163,68 +214,45 @@ class _Stocker:
 
     def use(self, day: date, folder: str, use: Use) -> None:
         """Take one use."""
-        product = self.products.get(folded(use.what))
-        if product is None:
-            self.problems.append(self._not_on_the_shelf(use))
-            return
-        amount = self._amount(day, use, product)
+        amount = self._amount(day, use)
         if amount is None:
             return
-        cost = self._take(product, amount)
-        product.used += amount
-        product.left -= amount
-        self.takings.append(
-            Taking(day=day, piece=folder, product=product.name, amount=amount, cost=cost, place=use.place)
-        )
+        self.takings.append(self._taking(day, folder, amount, use.place))
 
     def count(self, counted: Counted) -> None:
         """Write off what a count did not find."""
-        product = self.products.get(folded(counted.what))
-        if product is None:
-            unknown = self._not_on_the_shelf(Use(counted.what, Rest(), counted.spot))
-            self.problems.append(replace(unknown, key=("what",)))
-            return
+        product = self.product
         product.on(counted.on)
         if counted.left.unit.dimension != product.unit.dimension:
-            self.problems.append(replace(_wrong_unit(product, counted.left.unit, counted.spot), key=("left",)))
+            self.tell(replace(_wrong_unit(product, counted.left.unit, counted.spot), key=("left",)))
             return
-        missing = product.left - counted.left.in_unit(product.unit)
+        missing = product.left - product.in_its_unit(counted.left)
         if missing < 0:
             says = f"{counted.left} was counted, and only {Amount(product.left, product.unit)} can be there"
             write = "look for a use that was logged too large, or a purchase that was not logged"
-            self.problems.append(counted.problem("counted-too-much", says, write, "left"))
+            self.tell(counted.problem("counted-too-much", says, write, "left"))
             return
         if missing:
-            cost = self._take(product, missing)
             product.wasted += missing
-            product.left -= missing
-            self.takings.append(
-                Taking(day=counted.on, piece="", product=product.name, amount=missing, cost=cost, place=counted.spot)
-            )
+            self.takings.append(self._taking(counted.on, "", missing, counted.spot))
 
     def give_back(self, part: LandedPart) -> None:
         """Take what went back to its seller off the newest lot, at what that lot cost; under `average` at the average.
 
         At the lot's own cost an average shelf could be left with nothing on it and a value.
         """
-        line, got = part.line, -part.landed
-        product = self.products.get(folded(part.what))
-        if product is None:
-            self.problems.append(self._not_on_the_shelf(Use(part.what, Rest(), part.place)))
-            return
+        product, line, got = self.product, part.line, -part.landed
         product.on(part.day)
         size = line.amount
         if size.unit.dimension != product.unit.dimension:
-            self.problems.append(_wrong_unit(product, size.unit, part.place))
+            self.tell(_wrong_unit(product, size.unit, part.place))
             return
-        amount = size.in_unit(product.unit)
+        amount = product.in_its_unit(size)
         newest = product.lots[product.arrived - 1] if product.arrived else None
         if newest is None or amount > newest.left or amount > product.left:
             left = Amount(newest.left if newest else Fraction(0), product.unit)
             says = f"{size} of `{product.name}` went back, and {left} of the newest lot was there on {part.day}"
-            self.problems.append(
-                line.problem("over-what-is-left", says, "check the amount, and the uses before that day", "size")
-            )
+            self.tell(line.problem("over-what-is-left", says, "check the amount, and the uses before that day", "size"))
             return
         cost = product.take_at_average(amount) if self.average else newest.take(amount)
         product.spent += cost
@@ -234,14 +262,27 @@ class _Stocker:
             Returned(day=part.day, product=product.name, amount=amount, cost=cost, gain=got - cost, place=part.place)
         )
 
-    def _take(self, product: ProductShelf, amount: Fraction) -> Decimal:
+    def _taking(self, day: date, folder: str, amount: Fraction, place: Place) -> Taking:
+        """Take an amount off the shelf, for a piece or as waste."""
+        product = self.product
+        lots = () if self.average else product.lots_for(amount)
         cost = product.take_at_average(amount) if self.average else product.take_oldest(amount)
         product.spent += cost
-        return cost
+        product.left -= amount
+        return Taking(
+            day=day,
+            piece=folder,
+            product=product.name,
+            amount=amount,
+            cost=cost,
+            place=place,
+            left=product.left,
+            lots=lots,
+        )
 
-    def _amount(self, day: date, use: Use, product: ProductShelf) -> Fraction | None:
+    def _amount(self, day: date, use: Use) -> Fraction | None:
         """How much a use took, in the product's unit; None, with a problem, when it cannot be had."""
-        taken, place = use.taken, use.place
+        product, taken, place = self.product, use.taken, use.place
         product.on(day)
         left = product.left
         if not product.arrived:
@@ -249,7 +290,7 @@ class _Stocker:
                 return None  # its only lot was refused, and that is told
             first = product.lots[0].day
             says = f"`{product.name}` was used on {day} and first bought on {first}"
-            self.problems.append(
+            self.tell(
                 Problem(
                     name="used-before-bought",
                     place=place,
@@ -263,7 +304,7 @@ class _Stocker:
             amount: Fraction | None = left
             if not left:
                 says = f"nothing is left of `{product.name}`"
-                self.problems.append(
+                self.tell(
                     Problem(
                         name="nothing-left",
                         place=place,
@@ -273,31 +314,30 @@ class _Stocker:
                 )
                 return None
         elif isinstance(taken, Share):
-            amount = self._share(taken, product, place)
+            amount = self._share(taken, place)
         elif taken.unit.dimension == product.unit.dimension:
-            amount = taken.in_unit(product.unit)
-        elif taken.unit.name == "sheet" and any(
-            _same_container(lot.container, "sheet") for lot in product.lots_there()
-        ):
-            amount = self._share(Share(taken.number, "sheet"), product, place)
+            amount = product.in_its_unit(taken)
+        elif taken.unit.name == "sheet" and any(same_container(lot.container, "sheet") for lot in product.lots_there()):
+            amount = self._share(Share(taken.number, "sheet"), place)
         else:
-            self.problems.append(_wrong_unit(product, taken.unit, place))
+            self.tell(_wrong_unit(product, taken.unit, place))
             return None
         if amount is not None and amount > left:
-            self.problems.append(_too_much(day, use, product, amount, left))
+            self.tell(_too_much(day, use, product, amount, left))
             return None
         return amount
 
-    def _share(self, taken: Share, product: ProductShelf, place: Place) -> Fraction | None:
+    def _share(self, taken: Share, place: Place) -> Fraction | None:
         """A share of one container: of the oldest lot of that container with something left, under `average` of the newest."""
+        product = self.product
         newest_first = (product.lots[number] for number in reversed(range(product.arrived)))
         for lot in newest_first if self.average else product.lots_there():
-            if _same_container(lot.container, taken.container) and (self.average or lot.left):
+            if same_container(lot.container, taken.container) and (self.average or lot.left):
                 return taken.number * lot.container_size
         there = product.lots[: product.arrived]
-        if any(_same_container(lot.container, taken.container) for lot in there):
+        if any(same_container(lot.container, taken.container) for lot in there):
             says = f"no {taken.container} of `{product.name}` has anything left"
-            self.problems.append(
+            self.tell(
                 Problem(
                     name="over-what-is-left",
                     place=place,
@@ -313,7 +353,7 @@ class _Stocker:
             if words
             else f"write an amount, as `{number} {product.unit}`"
         )
-        self.problems.append(
+        self.tell(
             Problem(
                 name="no-such-container",
                 place=place,
@@ -323,28 +363,38 @@ class _Stocker:
         )
         return None
 
-    def _not_on_the_shelf(self, use: Use) -> Problem:
-        name = folded(use.what)
+
+NEAREST_TOLD = 20
+
+
+def _never_bought(events: Iterable[Dated], products: Mapping[str, ProductShelf]) -> Iterator[tuple[Turn, Problem]]:
+    """What was used, counted or given back under a name that is on no receipt."""
+    for number, (turn, event) in enumerate(islice(events, MOST_TOLD + 1)):
+        use = event if isinstance(event, Use) else Use(event.what or "", Rest(), turn[3])
         # Names are compared one by one; past the first problems that would take longer than it helps.
-        near = nearest(name, self.products) if len(self.problems) < NEAREST_TOLD else None
-        help = "log the purchase with `for: shelf`, or write the product's name as its receipt has it"
-        if near is not None:
-            product = self.products[near]
-            help = (
-                f"write `{product.name}`, bought at {product.lots[0].place}"
-                if product.lots
-                else f"write `{product.name}`"
-            )
-        if isinstance(use.taken, Share) and folded(f"{use.taken.container} {name}") in self.products:
-            whole = self.products[folded(f"{use.taken.container} {name}")].name
-            help = f"write `{write_number(use.taken.number)} each {whole}`"
-        return Problem(
-            name="not-on-the-shelf",
-            place=use.place,
-            says="this was never bought for the shelf",
-            label=f"no product named `{use.what[:60]}`",
-            help=help,
+        near = nearest(folded(use.what), products) if number < NEAREST_TOLD else None
+        problem = _not_on_the_shelf(use, products, near)
+        yield turn, replace(problem, key=("what",)) if isinstance(event, Counted) else problem
+
+
+def _not_on_the_shelf(use: Use, products: Mapping[str, ProductShelf], near: str | None) -> Problem:
+    name = folded(use.what)
+    help = "log the purchase with `for: shelf`, or write the product's name as its receipt has it"
+    if near is not None:
+        product = products[near]
+        help = (
+            f"write `{product.name}`, bought at {product.lots[0].place}" if product.lots else f"write `{product.name}`"
         )
+    if isinstance(use.taken, Share) and folded(f"{use.taken.container} {name}") in products:
+        whole = products[folded(f"{use.taken.container} {name}")].name
+        help = f"write `{write_number(use.taken.number)} each {whole}`"
+    return Problem(
+        name="not-on-the-shelf",
+        place=use.place,
+        says="this was never bought for the shelf",
+        label=f"no product named `{use.what[:60]}`",
+        help=help,
+    )
 
 
 def _too_much(day: date, use: Use, product: ProductShelf, amount: Fraction, left: Fraction) -> Problem:
@@ -359,11 +409,6 @@ def _too_much(day: date, use: Use, product: ProductShelf, amount: Fraction, left
         if later
         else "write `rest` for all that is left, or log what was bought",
     )
-
-
-def _same_container(word: str, said: str) -> bool:
-    """Whether a container word is meant, alone or as a plural: can, cans; box, boxes."""
-    return bool(word) and said in (word, f"{word}s", f"{word}es", word.removesuffix("y") + "ies")
 
 
 def _wrong_unit(product: ProductShelf, unit: Unit, place: Place) -> Problem:

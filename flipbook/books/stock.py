@@ -9,13 +9,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
+from itertools import chain
 
+from flipbook.books.again import Again, anew
 from flipbook.books.costs import SHELF_USE, Cost, CostSheet
+from flipbook.books.flow import Flow
 from flipbook.books.landed import FOUND, MATERIAL
 from flipbook.books.shelf import Shelf
 from flipbook.books.years import TaxYear
 from flipbook.measures.rounding import ZERO
-from flipbook.shop.problems import Place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,18 +29,14 @@ class InHand:
     cost: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One sum that went into stock, came out of it or stood in it, and where it is written when it is a fact."""
+Entry = Flow
+"""One sum that went into stock, came out of it or stood in it."""
 
-    day: date
-    piece: str
-    what: str
-    amount: Decimal
-    place: Place | None = None
+OPENING, MATERIALS, CLOSING = "opening", "materials", "closing"
+_TERMS = {FOUND: FOUND, MATERIAL: MATERIALS}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class StockYear:
     """Stock through one tax year. What was found and the materials are less what was kept or given in it."""
 
@@ -50,29 +49,30 @@ class StockYear:
     by_pieces: Decimal
     """The cost of goods sold by the pieces that left and came back, and the waste."""
 
-    @property
+    @cached_property
     def opening(self) -> Decimal:
         return _sum(self.opening_entries)
 
-    @property
+    @cached_property
     def found(self) -> Decimal:
         return _sum(self.found_entries)
 
-    @property
+    @cached_property
     def materials(self) -> Decimal:
         return _sum(self.material_entries)
 
-    @property
+    @cached_property
     def closing_entries(self) -> tuple[Entry, ...]:
         """The pieces in hand at the year's end and the shelf, each at what it had cost."""
-        pieces = [Entry(self.year.end, p.sheet.folder, p.sheet.filed.piece.piece, p.cost) for p in self.in_hand]
-        return (*pieces, Entry(self.year.end, "", "on the shelf", self.shelf))
+        end = self.year.end
+        pieces = [Entry(CLOSING, end, p.sheet.folder, p.sheet.filed.piece.piece, p.cost) for p in self.in_hand]
+        return (*pieces, Entry(CLOSING, end, "", "on the shelf", self.shelf))
 
-    @property
+    @cached_property
     def closing(self) -> Decimal:
         return _sum(self.closing_entries)
 
-    @property
+    @cached_property
     def cost_of_goods_sold(self) -> Decimal:
         """By the form: opening + found + materials - closing."""
         return self.opening + self.found + self.materials - self.closing
@@ -82,60 +82,105 @@ def _sum(entries: Iterable[Entry]) -> Decimal:
     return sum((entry.amount for entry in entries), ZERO)
 
 
-def stock_years(years: Sequence[TaxYear], sheets: Sequence[CostSheet], shelf: Shelf) -> list[StockYear]:
+@dataclass(frozen=True, slots=True)
+class _PieceYear:
+    """What one piece did to the stock of one year."""
+
+    found: tuple[Entry, ...] = ()
+    materials: tuple[Entry, ...] = ()
+    found_withdrawn: tuple[Entry, ...] = ()
+    materials_withdrawn: tuple[Entry, ...] = ()
+    in_hand: tuple[InHand, ...] = ()
+    cost_of_leaving: Decimal = ZERO
+
+
+_NOTHING = _PieceYear()
+
+Spells = Sequence[tuple[date, date | None]]
+"""When a piece was out of stock: the day it left, and the day it came back, if it did."""
+
+
+def stock_years(
+    years: Sequence[TaxYear], sheets: Sequence[CostSheet], shelf: Shelf, again: Again = anew
+) -> list[StockYear]:
     """Stock through each year in turn; the opening stock of the first is what was owned before the log began."""
-    found = []
-    opening: tuple[Entry, ...] = tuple(
-        Entry(lot.day, "", product.name, lot.landed, lot.place)
-        for product in shelf.products.values()
-        for lot in product.lots
-        if lot.is_opening
-    )
-    for year in years:
-        in_hand = tuple(
-            InHand(sheet=sheet, cost=sheet.cost_by(year.end)) for sheet in sheets if is_in_hand(sheet, year.end)
-        )
-        stock = StockYear(
+    by_piece = [again(("stock", sheet.folder), _piece_years, sheet, years) for sheet in sheets]
+    stock = []
+    products = shelf.products.values()
+    carried = [("", product.name, lot.landed) for product in products for lot in product.lots if lot.is_opening]
+    for number, year in enumerate(years):
+        pieces = [piece[number] for piece in by_piece if piece[number] is not _NOTHING]
+        in_year = StockYear(
             year=year,
-            opening_entries=opening,
-            found_entries=(*_laid_out(year, sheets, FOUND), *_withdrawn(year, sheets, (FOUND,))),
-            material_entries=(
-                *_laid_out(year, sheets, MATERIAL),
-                *_shelf_lots(year, shelf),
-                *_withdrawn(year, sheets, (MATERIAL, SHELF_USE)),
+            opening_entries=tuple(Entry(OPENING, year.start, *one) for one in carried),
+            found_entries=(
+                *chain.from_iterable(piece.found for piece in pieces),
+                *chain.from_iterable(piece.found_withdrawn for piece in pieces),
             ),
-            in_hand=in_hand,
+            material_entries=(
+                *chain.from_iterable(piece.materials for piece in pieces),
+                *_shelf_lots(year, shelf),
+                *chain.from_iterable(piece.materials_withdrawn for piece in pieces),
+            ),
+            in_hand=tuple(chain.from_iterable(piece.in_hand for piece in pieces)),
             shelf=shelf.value_on(year.end),
-            by_pieces=sum((change for sheet in sheets for change in _cost_of_leaving(sheet, year)), ZERO)
-            + _waste(year, shelf),
+            by_pieces=sum((piece.cost_of_leaving for piece in pieces), ZERO) + _waste(year, shelf),
         )
-        opening = stock.closing_entries
-        found.append(stock)
-    return found
+        carried = [(entry.piece, entry.what, entry.amount) for entry in in_year.closing_entries]
+        stock.append(in_year)
+    return stock
+
+
+def _piece_years(sheet: CostSheet, years: Sequence[TaxYear]) -> tuple[_PieceYear, ...]:
+    """What a piece did to the stock of each of the years."""
+    spells, gone = _spells_out(sheet), _withdrawn_on(sheet)
+    return tuple(_piece_year(sheet, year, spells, gone) for year in years)
+
+
+def _piece_year(sheet: CostSheet, year: TaxYear, spells: Spells, gone: date | None) -> _PieceYear:
+    came = sheet.first_day
+    if came is None or came > year.end:
+        return _NOTHING
+    paid = sheet.costs_in(year.start, year.end)
+    found, materials = (tuple(_laid_out(sheet, paid, column)) for column in (FOUND, MATERIAL))
+    in_hand = _is_in_hand(sheet, year.end, spells)
+    if not (paid or spells or gone or in_hand):
+        return _NOTHING
+    return _PieceYear(
+        found=found,
+        materials=materials,
+        found_withdrawn=tuple(_withdrawn(sheet, year, gone, FOUND, (FOUND,))) if gone else (),
+        materials_withdrawn=tuple(_withdrawn(sheet, year, gone, MATERIALS, (MATERIAL, SHELF_USE))) if gone else (),
+        in_hand=(InHand(sheet=sheet, cost=sheet.cost_by(year.end)),) if in_hand else (),
+        cost_of_leaving=sum(_cost_of_leaving(sheet, year, paid, spells), ZERO),
+    )
 
 
 def is_in_hand(sheet: CostSheet, day: date) -> bool:
     """Whether a piece was in stock at the end of `day`."""
+    return _is_in_hand(sheet, day, _spells_out(sheet))
+
+
+def _is_in_hand(sheet: CostSheet, day: date, spells: Spells) -> bool:
     piece = sheet.filed.piece
-    came = [d for d in (sheet.found_on, *(cost.day for cost in sheet.costs)) if d is not None]
-    if not came or min(came) > day:
+    if sheet.first_day is None or sheet.first_day > day:
         return False
     if any(gone is not None and gone.on <= day for gone in (piece.kept, piece.given, piece.scrapped)):
         return False
-    return not any(left <= day and (back is None or back > day) for left, back in _spells_out(sheet))
+    return not any(left <= day and (back is None or back > day) for left, back in spells)
 
 
-def _spells_out(sheet: CostSheet) -> list[tuple[date, date | None]]:
+def _spells_out(sheet: CostSheet) -> Spells:
     """When a piece left stock at its cost, and when it came back: its sales, and its scrapping.
 
     A customer's own piece that left in no other way leaves on the day of its first fee.
     """
     piece = sheet.filed.piece
     spells: list[tuple[date, date | None]] = [(s.on, s.returned.on if s.returned else None) for s in piece.sold]
-    fees = [received.day for received in sheet.received if not received.is_deposit]
     ended = piece.sold or piece.scrapped or piece.kept or piece.given
-    if piece.customer and fees and not ended:
-        spells.append((fees[0], None))
+    if piece.customer and not ended:
+        fees = [received.day for received in sheet.received if not received.is_deposit]
+        spells += [(day, None) for day in fees[:1]]
     if piece.scrapped is not None:
         spells.append((piece.scrapped.on, None))
     return spells
@@ -147,27 +192,19 @@ def _withdrawn_on(sheet: CostSheet) -> date | None:
     return gone.on if gone else None
 
 
-def _laid_out(year: TaxYear, sheets: Iterable[CostSheet], column: str) -> Iterator[Entry]:
-    """What was paid in the year under a column of the cost sheets."""
-    for sheet in sheets:
-        for cost in sheet.costs:
-            if cost.column == column and cost.day in year:
-                yield Entry(cost.day, sheet.folder, cost.what, cost.amount, cost.place)
+def _laid_out(sheet: CostSheet, paid: Iterable[Cost], column: str) -> Iterator[Entry]:
+    """What was paid for a piece in a year under a column of its cost sheet."""
+    for cost in paid:
+        if cost.column == column:
+            yield Entry(_TERMS[column], cost.day, sheet.folder, cost.what, cost.amount, cost.place)
 
 
-def _withdrawn(year: TaxYear, sheets: Iterable[CostSheet], columns: tuple[str, ...]) -> Iterator[Entry]:
-    """Costs that left with pieces kept or given in the year, and later ones paid on such pieces in it, taken off."""
-    for sheet in sheets:
-        gone = _withdrawn_on(sheet)
-        if gone is None:
-            continue
-        for cost in sheet.costs:
-            if cost.column in columns and (
-                (gone in year and cost.day <= gone) or (cost.day > gone and cost.day in year)
-            ):
-                yield Entry(
-                    max(cost.day, gone), sheet.folder, f"{cost.what}, with a piece withdrawn", -cost.amount, cost.place
-                )
+def _withdrawn(sheet: CostSheet, year: TaxYear, gone: date, term: str, columns: tuple[str, ...]) -> Iterator[Entry]:
+    """Costs that left with a piece kept or given in the year, and later ones paid on it in the year, taken off."""
+    for cost in sheet.costs:
+        if cost.column in columns and ((gone in year and cost.day <= gone) or (cost.day > gone and cost.day in year)):
+            what = f"{cost.what}, with a piece withdrawn"
+            yield Entry(term, max(cost.day, gone), sheet.folder, what, -cost.amount, cost.place)
 
 
 def _shelf_lots(year: TaxYear, shelf: Shelf) -> Iterator[Entry]:
@@ -175,22 +212,23 @@ def _shelf_lots(year: TaxYear, shelf: Shelf) -> Iterator[Entry]:
     for product in shelf.products.values():
         for lot in product.lots:
             if lot.day in year and not lot.is_opening:
-                yield Entry(lot.day, "", product.name, lot.landed, lot.place)
+                yield Entry(MATERIALS, lot.day, "", product.name, lot.landed, lot.place)
     for returned in shelf.returned:
         if returned.day in year:
-            yield Entry(returned.day, "", f"{returned.product}, given back", -returned.cost, returned.place)
+            what = f"{returned.product}, given back"
+            yield Entry(MATERIALS, returned.day, "", what, -returned.cost, returned.place)
 
 
 def _waste(year: TaxYear, shelf: Shelf) -> Decimal:
     return sum((taking.cost for taking in shelf.takings if not taking.piece and taking.day in year), ZERO)
 
 
-def _cost_of_leaving(sheet: CostSheet, year: TaxYear) -> Iterator[Decimal]:
+def _cost_of_leaving(sheet: CostSheet, year: TaxYear, paid: Iterable[Cost], spells: Spells) -> Iterator[Decimal]:
     """What a piece's sale, scrapping, return and later costs add to the year's cost of goods sold."""
-    for left, came_back in _spells_out(sheet):
+    for left, came_back in spells:
         if left in year:
             yield sheet.cost_by(left)
-        yield sum((cost.amount for cost in sheet.costs if cost.day in year and _while_out(cost, left, came_back)), ZERO)
+        yield sum((cost.amount for cost in paid if _while_out(cost, left, came_back)), ZERO)
         if came_back is not None and came_back in year:
             yield -sheet.cost_by(came_back)
 

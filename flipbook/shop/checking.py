@@ -14,22 +14,20 @@ from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import choices, folded, write_instead
 from flipbook.shop.problems import MOST_TOLD, Name, Problem
 from flipbook.shop.records.base import Record
-from flipbook.shop.records.piece import Deposit, Piece, Sale
+from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.receipts import EXPENSE_KINDS, SHELF, Purpose, ReportedForm
+from flipbook.shop.records.sale import Deposit, Sale
 
 
 def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
     """Every problem that shows only when the files are held against one another or the disk."""
     pieces = {filed.folder for filed in facts.pieces}
+    found_by_receipt: set[str] = set()
     for slip in facts.slips():
         yield from _slip(slip, pieces, folder)
-    found_by_receipt = {
-        name
-        for slip in facts.slips()
-        for line in slip.receipt.bought
-        if slip.is_found(line)
-        for name, _ in slip.purpose(line).shares
-    }
+        for line in slip.receipt.bought:
+            if slip.is_found(line):
+                found_by_receipt.update(name for name, _ in slip.purpose(line).shares)
     for filed in facts.pieces:
         yield from _files_of(filed, folder)
         yield from _order_of(filed.piece, found_by_receipt.__contains__(filed.folder))
@@ -90,7 +88,8 @@ def _pieces_exist(record: Record, purpose: Purpose, pieces: set[str]) -> Iterato
 def _slip(slip: Slip, pieces: set[str], folder: ShopFolder) -> Iterator[Problem]:
     receipt = slip.receipt
     directory = slip.file.rpartition("/")[0]
-    yield from _scans(receipt, receipt.scan, directory, folder)
+    if receipt.scan:
+        yield from _scans(receipt, receipt.scan, directory, folder)
     if receipt.lines and receipt.for_ is not None:
         yield from _pieces_exist(receipt, receipt.for_, pieces)
     for line in receipt.bought:
@@ -118,7 +117,8 @@ def _files_of(filed: PieceFile, folder: ShopFolder) -> Iterator[Problem]:
     if piece.found is not None:
         yield from _scans(piece.found, piece.found.scan, directory, folder)
     for step in piece.log:
-        yield from _scans(step, step.photos, directory, folder, key="photos")
+        if step.photos:
+            yield from _scans(step, step.photos, directory, folder, key="photos")
     for photo in piece.photos:
         fault = folder.fault_of(photo.file, directory)
         if fault is not None:
@@ -281,16 +281,16 @@ def _purposes(facts: Facts) -> Iterator[Problem]:
 
 def _opening(facts: Facts) -> Iterator[Problem]:
     """Opening stock was there before anything that is logged."""
-    first = min(days_logged(facts), default=None)
-    for _, content in facts.receipts:
-        for lot in content.opening:
-            if first is not None and lot.on > first:
-                yield lot.problem(
-                    "dates-run-backwards",
-                    f"opening stock is dated after {first}, when the log begins",
-                    "date it no later than that day",
-                    "on",
-                )
+    openings = [lot for _, content in facts.receipts for lot in content.opening]
+    first = min(days_logged(facts), default=None) if openings else None
+    for lot in openings:
+        if first is not None and lot.on > first:
+            yield lot.problem(
+                "dates-run-backwards",
+                f"opening stock is dated after {first}, when the log begins",
+                "date it no later than that day",
+                "on",
+            )
 
 
 def days_logged(facts: Facts) -> Iterator[date]:

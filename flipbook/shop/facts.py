@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from flipbook.measures.fees import Fee
 from flipbook.shop.nearest import folded
-from flipbook.shop.records.piece import Piece, Sale
+from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.receipts import Bought, Purpose, Receipt, ReceiptFile
+from flipbook.shop.records.sale import Sale
 from flipbook.shop.records.setup import Product, SharedTrip, Shop, Tax, Tool
 
 _ONE = Fraction(1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -12,6 +13,8 @@ from flipbook.shop.records.receipts import kind_named
 
 SINGLE_FILES = ("shop.yaml", "products.yaml", "tools.yaml", "trips.yaml")
 _YAML = (".yaml", ".yml")
+# How the files end that stand beside the pieces' folders among the pages for buyers.
+_OF_PAGES = (".html", ".css", ".js", ".xml", ".txt", ".json")
 # What phones and cameras save besides the kinds that Pillow reads as it comes.
 _OTHER_PICTURES = (".heic", ".heif", ".avif", ".dng", ".raw", ".cr2", ".cr3", ".nef", ".arw", ".jxl")
 
@@ -94,8 +97,27 @@ def _find_pieces(folder: ShopFolder, found: Found) -> None:
             found.problems.append(
                 Problem(name="folder-name", place=place, says=says, help=f"rename the folder, as `{name}-piece`")
             )
+        elif name.lower().endswith(_OF_PAGES):
+            says = "a folder of that name would stand where a page for buyers stands"
+            write = f"rename the folder, as `{name.replace('.', '-')}`"
+            found.problems.append(Problem(name="folder-name", place=place, says=says, help=write))
         else:
             _look_into(folder, name, found)
+    found.problems += _one_address(found.pieces)
+
+
+def _one_address(names: list[str]) -> Iterator[Problem]:
+    """Folders that some web hosts and disks take for one: capitals, or another way to write one letter, tell them apart."""
+    first: dict[str, str] = {}
+    for name in names:
+        other = first.setdefault(unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold()), name)
+        if other != name:
+            yield Problem(
+                name="folder-name",
+                place=Place(f"pieces/{name}"),
+                says=f"`{other}` is the same name to some web hosts, and one page would cover the other",
+                help=f"rename one of the two folders, as `{name}-2`",
+            )
 
 
 def _look_into(folder: ShopFolder, name: str, found: Found) -> None:

@@ -2,39 +2,96 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import stat
-from collections.abc import Mapping
+import time
+from collections.abc import Callable, Mapping
+from functools import cache
 from pathlib import Path
 
 from flipbook.measures.unreadable import shown
 from flipbook.shop.composing import MOST_BYTES, too_large
+from flipbook.shop.marks import GONE, MARGIN, Look, look_at
 from flipbook.shop.nearest import nearest
-from flipbook.shop.problems import Place, Problem
+from flipbook.shop.problems import Place, Problem, lines_of
 
 PICTURES = frozenset((".jpg", ".jpeg", ".png", ".webp", ".gif", ".tif", ".tiff", ".bmp"))
+
+
+Listings = dict[str, tuple[str, list[str]]]
+"""Folders of a shop, each with its mark and the names in it, sorted."""
 
 
 class ShopFolder:
     """Reads within one folder; every path is relative to it, with forward slashes.
 
     `instead` holds files as they would be after an edit: they are read in place of what stands on the disk, so that an
-    edit can be checked before it is made.
+    edit can be checked before it is made. `before` holds folders as they were listed another time; one that bears the
+    same mark is not listed again.
     """
 
-    def __init__(self, root: Path, instead: Mapping[str, bytes] | None = None) -> None:
+    def __init__(self, root: Path, instead: Mapping[str, bytes] | None = None, before: Listings | None = None) -> None:
         self.root = root
+        self.looks: dict[str, Look] = {}
+        """Every path that was looked at, as it was then; what is read of it later is not older than that."""
+        self.listings: Listings = {}
+        """The folders that were listed and whose marks can be relied on."""
         self._instead = instead or {}
+        self._before = before or {}
+        self._top = os.fspath(root)
         self._real = os.path.realpath(root)
+        self._since = time.time_ns() - MARGIN
         self._directories: dict[str, bool] = {}
+        self._found: dict[str, os.stat_result | None] | None = None if before is None else {}
+
+    def _look(self, path: str) -> os.stat_result | None:
+        """What stands at a path, None when nothing does; taken down before anything is read there.
+
+        Where a reading goes on from another, each path is looked at once.
+        """
+        if self._found is not None and path in self._found:
+            return self._found[path]
+        look, found = look_at(self._at(path), self._since)
+        self.looks.setdefault(path, look)
+        if self._found is not None:
+            self._found[path] = found
+        return found
+
+    def _at(self, path: str) -> str:
+        return f"{self._top}/{path}" if path else self._top
+
+    def saw(self, file: str, data: bytes) -> None:
+        """Take down what was read from a file, if its mark alone does not tell."""
+        look = self.looks.get(file)
+        if look is not None and look.is_young:
+            look.content = hashlib.sha256(data).hexdigest()
+
+    @property
+    def top_names(self) -> list[str]:
+        """The names in the shop's folder itself, as they were when it was listed; nothing when it was not."""
+        if "" in self.listings:
+            return self.listings[""][1]
+        look = self.looks.get("")
+        return look.content.split("/") if look is not None and look.content else []
+
+    def is_instead(self, file: str) -> bool:
+        """Whether a file is read in place of what stands on the disk."""
+        return file in self._instead
+
+    def look(self, file: str) -> Look:
+        """The look that was taken at a file, or one taken now."""
+        if file not in self.looks:
+            self._look(file)
+        return self.looks[file]
 
     def read(self, file: str) -> bytes | Problem:
         """The bytes of a file, or why it is not read."""
         if file in self._instead:
             return self._instead[file]
-        path = os.path.join(self.root, file)
+        path = self._at(file)
         try:
-            found = os.lstat(path)
+            found = self._look(file) or os.lstat(path)
             if self._leaves(file, found):
                 return Problem(
                     name="leaves-the-shop",
@@ -60,7 +117,9 @@ class ShopFolder:
             if found.st_size > MOST_BYTES:
                 return too_large(file)
             with open(path, "rb") as stream:
-                return stream.read(MOST_BYTES + 1)
+                data = stream.read(MOST_BYTES + 1)
+            self.saw(file, data)
+            return data
         except OSError as fault:
             return Problem(
                 name="cannot-be-read",
@@ -71,7 +130,7 @@ class ShopFolder:
             )
 
     def exists(self, file: str) -> bool:
-        return file in self._instead or os.path.lexists(os.path.join(self.root, file))
+        return file in self._instead or self._look(file) is not None
 
     def _stays_inside(self, path: str) -> bool:
         real = os.path.realpath(path)
@@ -81,9 +140,9 @@ class ShopFolder:
         """Whether a file, or a folder on the way to it, is a link that leads out of the shop."""
         directory = os.path.dirname(file)
         if directory not in self._directories:
-            self._directories[directory] = self._stays_inside(os.path.join(self.root, directory))
+            self._directories[directory] = self._stays_inside(self._at(directory))
         is_link = stat.S_ISLNK(found.st_mode)
-        return not self._directories[directory] or (is_link and not self._stays_inside(os.path.join(self.root, file)))
+        return not self._directories[directory] or (is_link and not self._stays_inside(self._at(file)))
 
     def fault_of(self, written: str, directory: str) -> tuple[str, str] | None:
         """What is wrong with a path written in a file of `directory`: what to say and what to write, or None."""
@@ -97,50 +156,70 @@ class ShopFolder:
         inner = os.path.join(directory, *parts[:-1])
         if os.path.join(inner, parts[-1]) in self._instead:
             return None
-        path = os.path.join(self.root, inner, parts[-1])
-        try:
-            found = os.lstat(path)
-        except (OSError, ValueError):
+        file = os.path.join(inner, parts[-1])
+        found = self._look(file)
+        if found is None:
             near = nearest(parts[-1], self._names_in(inner))
             if near:
                 return "there is no such file", f"write `{'/'.join([*parts[:-1], near])}`"
             there = shown("/".join(filter(None, (directory, written))), 100)
             return "there is no such file", f"put the file at `{there}`, or take the line out"
-        if self._leaves(os.path.join(inner, parts[-1]), found):
+        if self._leaves(file, found):
             return "the path is a link to a place outside the shop", "copy the file itself into the shop"
-        if not os.path.isfile(path):
+        if not os.path.isfile(self._at(file)):
             return "this is no file", "write the path of a file"
         return None
 
     def names(self, directory: str) -> list[str] | Problem:
         """The names in a folder of the shop, sorted; nothing when there is no such folder, a problem when it is no folder."""
-        path = os.path.join(self.root, directory)
-        try:
-            return sorted(os.listdir(path))
-        except NotADirectoryError:
-            says = "a file stands where a folder should be"
-            return Problem(
-                name="not-a-folder", place=Place(directory), says=says, help="rename the file, and make a folder"
-            )
-        except FileNotFoundError:
+        if self._is_not_listed(directory):
             return []
-        except (OSError, ValueError) as fault:
-            says, label = "the folder cannot be read", str(getattr(fault, "strerror", "") or "").lower()
-            return Problem(
-                name="cannot-be-read", place=Place(directory), says=says, label=label, help="look at its permissions"
-            )
+        self._look(directory)
+        look = self.looks[directory]
+        mark, names = self._before.get(directory, (GONE, []))
+        if look.is_young or look.mark == GONE or mark != look.mark:
+            try:
+                names = sorted(os.listdir(self._at(directory)))
+            except NotADirectoryError:
+                says = "a file stands where a folder should be"
+                return Problem(
+                    name="not-a-folder", place=Place(directory), says=says, help="rename the file, and make a folder"
+                )
+            except FileNotFoundError:
+                return []
+            except (OSError, ValueError) as fault:
+                says, label = "the folder cannot be read", str(getattr(fault, "strerror", "") or "").lower()
+                return Problem(
+                    name="cannot-be-read",
+                    place=Place(directory),
+                    says=says,
+                    label=label,
+                    help="look at its permissions",
+                )
+        if look.is_young:
+            look.content = "/".join(names)
+        else:
+            self.listings[directory] = look.mark, names
+        return names
+
+    def _is_not_listed(self, path: str) -> bool:
+        """Whether a small folder above, as it was listed, has no such name; on some disks `Photos` is `photos`."""
+        above, _, name = path.rpartition("/")
+        _, listed = self.listings.get(above, ("", []))
+        return 0 < len(listed) < 16 and name.isascii() and name.casefold() not in {other.casefold() for other in listed}
 
     def is_folder(self, directory: str) -> bool:
-        return os.path.isdir(os.path.join(self.root, directory))
+        found = self._look(directory)
+        return found is not None and (stat.S_ISDIR(found.st_mode) or os.path.isdir(self._at(directory)))
 
     def is_dangling(self, path: str) -> bool:
         """Whether a path is a link to nothing."""
-        return self.exists(path) and not os.path.exists(os.path.join(self.root, path))
+        return self.exists(path) and not os.path.exists(self._at(path))
 
     def is_link_out(self, path: str) -> bool:
         """Whether a path is a link that leads out of the shop."""
-        whole = os.path.join(self.root, path)
-        return os.path.islink(whole) and not self._stays_inside(whole)
+        found = self._look(path)
+        return found is not None and stat.S_ISLNK(found.st_mode) and not self._stays_inside(self._at(path))
 
     def _names_in(self, directory: str) -> list[str]:
         names = self.names(directory)
@@ -155,3 +234,14 @@ class ShopFolder:
         )
         paths = (f"photos/{name}" for name in pictures)
         return tuple(path for path in paths if self.fault_of(path, directory) is None)
+
+
+def lines_in(folder: ShopFolder) -> Callable[[str], list[str]]:
+    """A reader of the lines of the files in a folder, for showing problems in their place."""
+
+    @cache
+    def lines(file: str) -> list[str]:
+        data = folder.read(file)
+        return [] if isinstance(data, Problem) else lines_of(data.decode("utf-8-sig", "replace"))
+
+    return lines

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 from typing import TypeVar
 
@@ -15,8 +16,8 @@ from flipbook.shop.composing import Block, Items, Node, Scalar, compose, place_o
 from flipbook.shop.facts import Facts, PieceFile
 from flipbook.shop.fields import Reading, TooManyProblems
 from flipbook.shop.finding import find
-from flipbook.shop.folder import ShopFolder
-from flipbook.shop.problems import Name, Place, Problem, at_most, in_order, lines_of
+from flipbook.shop.folder import Listings, ShopFolder, lines_in
+from flipbook.shop.problems import Name, Place, Problem, at_most, in_order
 from flipbook.shop.records.base import Record, name_of_key, only_refusals
 from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.receipts import ReceiptFile
@@ -26,11 +27,35 @@ R = TypeVar("R", bound=Record)
 
 
 @dataclass(frozen=True, slots=True)
+class FileRead:
+    """What reading one file gave. `mark` is empty when it cannot be relied on to tell whether the file is as it was."""
+
+    mark: str
+    digest: bytes
+    currency: str | None
+    content: Record | None
+    problems: tuple[Problem, ...]
+
+
+@dataclass(slots=True)
+class FilesRead:
+    """What reading a shop gave of each file, to be taken again where the file is as it was."""
+
+    files: dict[str, FileRead] = field(default_factory=dict)
+    pieces: dict[str, PieceFile] = field(default_factory=dict)
+    listings: Listings = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class ShopRead:
-    """What reading a shop gave: facts, unless a problem stands in their way, and all problems in order."""
+    """What reading a shop gave: facts, unless a problem stands in their way, and all problems in order.
+
+    `files` is what the next reading may be given.
+    """
 
     facts: Facts | None
     problems: list[Problem]
+    files: FilesRead = field(default_factory=FilesRead)
 
 
 def read_shop(
@@ -42,8 +67,12 @@ def read_shop(
 
     Files of `instead` are read in place of those on the disk (see `ShopFolder`).
     """
-    folder = ShopFolder(root, instead)
-    reader = _Reader(folder)
+    return read_folder(ShopFolder(root, instead), tick)
+
+
+def read_folder(folder: ShopFolder, tick: Callable[[int, int], None], before: FilesRead | None = None) -> ShopRead:
+    """As `read_shop`. With `before`, what another reading gave, a file that is as it was then is not read again."""
+    reader = _Reader(folder, before)
     shop = reader.file("shop.yaml", Shop)
     reader.currency = shop.currency if shop else None
     products = reader.maybe("products.yaml", ProductFile, "products")
@@ -52,12 +81,8 @@ def read_shop(
     found = find(folder)
     reader.problems += found.problems
     receipts = [(file, reader.file(file, ReceiptFile, "receipts", may_be_empty=True)) for file in found.receipts]
-    pieces = []
     for number, name in enumerate(found.pieces, 1):
-        file = f"pieces/{name}/piece.yaml"
-        piece = reader.file(file, Piece)
-        if piece is not None:
-            pieces.append(PieceFile(folder=name, file=file, piece=piece, pictures=folder.pictures_of(name)))
+        reader.piece(name)
         tick(number, len(found.pieces))
     facts = Facts(
         shop=shop or Shop.unwritten("shop.yaml", shop="", currency="USD"),
@@ -65,14 +90,15 @@ def read_shop(
         tools=tools.tools if tools else (),
         trips=trips.trips if trips else (),
         receipts=tuple((file, content) for file, content in receipts if content is not None),
-        pieces=tuple(pieces),
+        pieces=tuple(reader.read.pieces.values()),
     )
     whole = shop is not None and not reader.broken
     # References into a file that could not be read would be named as wrong; they are looked at when it is mended.
     unfit = at_most(check(facts, folder)) if whole else []
     problems = in_order([*reader.problems, *pinned(unfit, folder)])
     good = whole and all(problem.warning for problem in problems)
-    return ShopRead(facts if good else None, problems)
+    reader.read.listings = folder.listings
+    return ShopRead(facts if good else None, problems, reader.read)
 
 
 def currency_of(root: Path) -> str | None:
@@ -84,38 +110,75 @@ def currency_of(root: Path) -> str | None:
 class _Reader:
     """Reads files into records and gathers their problems."""
 
-    def __init__(self, folder: ShopFolder) -> None:
+    def __init__(self, folder: ShopFolder, before: FilesRead | None = None) -> None:
         self.folder = folder
         self.currency: str | None = None
         self.problems: list[Problem] = []
         self.broken = False
+        self.read = FilesRead()
+        self._before = before
 
     def maybe(self, file: str, record: type[R], key: str) -> R | None:
         """The record of a file that need not be there."""
         return self.file(file, record, key, may_be_empty=True) if self.folder.exists(file) else None
 
+    def piece(self, name: str) -> None:
+        """Read the piece in a folder of pieces/; one that is as it was stays the very same."""
+        file = f"pieces/{name}/piece.yaml"
+        piece = self.file(file, Piece)
+        if piece is None:
+            return
+        pictures = self.folder.pictures_of(name)
+        filed = self._before.pieces.get(name) if self._before else None
+        if filed is None or filed.piece is not piece or filed.pictures != pictures:
+            filed = PieceFile(folder=name, file=file, piece=piece, pictures=pictures)
+        self.read.pieces[name] = filed
+
     def file(self, file: str, record: type[R], key: str = "", *, may_be_empty: bool = False) -> R | None:
         """The record of a file; a bare list stands for the mapping with the one key `key`."""
+        before = self._before.files.get(file) if self._before else None
+        if before is not None and (before.currency != self.currency or self.folder.is_instead(file)):
+            before = None
+        if before is not None and before.mark == self.folder.look(file).mark:
+            read = before
+        else:
+            read = self._file(file, record, key, before, may_be_empty=may_be_empty)
+        if read.digest and not self.folder.is_instead(file):
+            self.read.files[file] = read
+        self.problems += read.problems
+        self.broken = self.broken or bool(read.problems)
+        return read.content if isinstance(read.content, record) else None
+
+    def _file(self, file: str, record: type[R], key: str, before: FileRead | None, *, may_be_empty: bool) -> FileRead:
         data = self.folder.read(file)
-        node = data if isinstance(data, Problem) else compose(file, data)
+        if isinstance(data, Problem):
+            return FileRead("", b"", self.currency, None, (data,))
+        if self._before is None:
+            return FileRead("", b"", self.currency, *self._content(file, data, record, key, may_be_empty=may_be_empty))
+        look, digest = self.folder.look(file), sha256(data).digest()
+        mark = "" if look.is_young else look.mark
+        if before is not None and before.digest == digest:
+            return replace(before, mark=mark)
+        return FileRead(mark, digest, self.currency, *self._content(file, data, record, key, may_be_empty=may_be_empty))
+
+    def _content(
+        self, file: str, data: bytes, record: type[R], key: str, *, may_be_empty: bool
+    ) -> tuple[R | None, tuple[Problem, ...]]:
+        """The record that the bytes of a file say, and what is wrong with them."""
+        node = compose(file, data)
         if isinstance(node, Problem):
-            self._refuse([node])
-            return None
+            return None, (node,)
         if node is None:
             if may_be_empty:
-                return None
+                return None, ()
             first = next(iter(record.keys.values()))
-            self._refuse(
-                [
-                    Problem(
-                        name="empty-file",
-                        place=Place(file),
-                        says="the file is empty",
-                        help=f"start it with a line `{first}: …`",
-                    )
-                ]
+            empty = Problem(
+                name="empty-file",
+                place=Place(file),
+                says="the file is empty",
+                help=f"start it with a line `{first}: …`",
             )
-            return None
+            return None, (empty,)
         if key and isinstance(node, Items):
             node = _under(key, node)
         reading = Reading(file, self.currency)
@@ -127,14 +190,9 @@ class _Reader:
             pass
         else:
             if not reading.problems:
-                return content
-        self._refuse(reading.problems, node)
-        return None
-
-    def _refuse(self, problems: list[Problem], node: Node | None = None) -> None:
-        self.broken = True
-        tree = _Tree(node) if node else None
-        self.problems += [tree.pin(problem) if tree else problem for problem in problems]
+                return content, ()
+        tree = _Tree(node)
+        return None, tuple(tree.pin(problem) for problem in reading.problems)
 
 
 def _under(key: str, items: Items) -> Block:
@@ -207,11 +265,4 @@ def _step_into(node: Node | None, step: str | int | Name) -> Node | None:
 
 def source_lines(root: Path, instead: Mapping[str, bytes] | None = None) -> Callable[[str], list[str]]:
     """A reader of the lines of a shop's files, for showing problems in their place."""
-    folder = ShopFolder(root, instead)
-
-    @cache
-    def lines(file: str) -> list[str]:
-        data = folder.read(file)
-        return [] if isinstance(data, Problem) else lines_of(data.decode("utf-8-sig", "replace"))
-
-    return lines
+    return lines_in(ShopFolder(root, instead))

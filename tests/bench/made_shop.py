@@ -64,6 +64,7 @@ tell: |
   The drawers still ran, and the dovetails were sound.
 flaws:
   - Sand-through on the lower rail, painted over.
+seen to: [lead paint, tip-over]
 found:
   on: {found}
   from: Mill Road estate sale
