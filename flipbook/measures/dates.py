@@ -1,9 +1,9 @@
-"""Days, and the time of a day where it helps: 2026-02-14, 2026-02-14 15:30."""
+"""Days, and the time of a day where it helps: 2026-02-14, 2026-02-14 15:30; and as they are said: yesterday, -2d."""
 
 from __future__ import annotations
 
 import re
-from datetime import date, time
+from datetime import date, time, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -53,6 +53,47 @@ def _clock(text: str, at: int) -> time:
     if hour > 23 or minute > 59:
         raise Unreadable(f"there is no such time as {text}", "write it from 0:00 to 23:59", (at, at + len(text)))
     return time(hour, minute)
+
+
+_AGO = r"today|(yesterday)|[-−] ?([0-9]{1,4}) ?d(?:ays?)?|([0-9]{1,4}) ?d(?:ays?)? ago"
+_SAID = re.compile(rf"(?:(?:{_AGO})(?: ({CLOCK}))?|({CLOCK}))")
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_SAY = "write `today`, `yesterday`, `-2d` or a date, as `2026-02-14`"
+
+
+def read_day_said(text: str, today: date) -> When:
+    """The day that a person names at the bench, and its time of day when given, as seen from `today`.
+
+    Takes `today`, `yesterday`, `-2d` or `2d ago`, each with a time after it where that helps; a time alone,
+    `15:30`, which is today's; and all that `read_when` takes. Raises Unreadable.
+    """
+    body = " ".join(text.lower().split())
+    if not body:
+        raise Unreadable("no day was said", _SAY)
+    found = _SAID.fullmatch(body)
+    if found is not None:
+        yesterday, minus, ago, clock, clock_alone = found.groups()
+        back = timedelta(days=1 if yesterday else int(minus or ago or 0))
+        if today.toordinal() - back.days < date(1900, 1, 1).toordinal():
+            raise Unreadable(f"`{shown(body)}` is before the year 1900", _SAY)
+        time_said = clock or clock_alone
+        return When(today - back, _clock(time_said, body.rfind(time_said)) if time_said else None)
+    try:
+        return read_when(" ".join(text.split()))
+    except Unreadable as fault:
+        raise Unreadable(
+            fault.says, _as_said(body, today) if fault.write == _FORM else fault.write, fault.span
+        ) from None
+
+
+def _as_said(body: str, today: date) -> str:
+    """What to say for a day in other words; for a day of the week, the date of the last one."""
+    name = body.removeprefix("last ")
+    for number, weekday in enumerate(_WEEKDAYS):
+        if len(name) >= 3 and weekday.startswith(name):
+            last = today - timedelta(days=(today.weekday() - number - 1) % 7 + 1)
+            return f"write `{last}` for the last one"
+    return _SAY
 
 
 def _right_form(text: str) -> str:

@@ -1,0 +1,116 @@
+"""What was said on the command line, read; and what was not said and is needed, asked for where a person is there."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import TypeVar
+
+from flipbook.ending import Misused
+from flipbook.measures.dates import When, read_day_said
+from flipbook.measures.money import read_money, write_money
+from flipbook.measures.unreadable import Unreadable
+from flipbook.shop.choosing import Chosen, NotChosen, choose
+
+T = TypeVar("T")
+
+_UNWRITABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+
+
+def usage(page: str) -> str:
+    """The first lines of a command's page: how it is written."""
+    return page.partition("\n\n")[0]
+
+
+def read_words(text: str) -> str:
+    """Words on one line, spaces and line breaks between them folded. Raises Unreadable."""
+    words = " ".join(text.split())
+    if not words:
+        raise Unreadable("nothing was said", "write a few words")
+    if _UNWRITABLE.search(words):
+        raise Unreadable("there is a control character in the words", "say them again without it")
+    return words
+
+
+def money_reader(currency: str | None, *, zero: bool = False) -> Callable[[str], Decimal]:
+    """A reader of sums in the shop's currency; nothing is refused unless `zero`."""
+
+    def read(text: str) -> Decimal:
+        sum_said = read_money(text, currency)
+        if not sum_said and not zero:
+            raise Unreadable("the sum is nothing", "write a sum over 0")
+        return sum_said
+
+    return read
+
+
+def short_money(value: Decimal) -> str:
+    """A price as it is written in a list of prices: `425`, or `425.50`."""
+    text = write_money(value)
+    return text.removesuffix(".00")
+
+
+def read_or_refuse(text: str, read: Callable[[str], T], what: str) -> T:
+    """What `text` says. Raises Misused, naming `what` was misread."""
+    try:
+        return read(text)
+    except Unreadable as fault:
+        raise Misused(f"{what}: {fault.says}; {fault.write}") from None
+
+
+def when_said(text: str | None, what: str = "--on") -> When:
+    """The day of an entry, today when none was named. Raises Misused."""
+    today = date.today()
+    return When(today) if text is None else read_or_refuse(text, lambda said: read_day_said(said, today), what)
+
+
+def is_attended() -> bool:
+    """Whether a person is there to be asked."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
+def asked(question: str, read: Callable[[str], T]) -> T:
+    """The answer to a question on the terminal, asked again until it can be read. Raises Misused at the end of input."""
+    while True:
+        sys.stderr.write(f"{question} ")
+        sys.stderr.flush()
+        try:
+            line = sys.stdin.readline()
+        except UnicodeDecodeError:
+            line = "\0"
+        if not line:
+            sys.stderr.write("\n")
+            raise Misused("no answer was given, and nothing was written")
+        try:
+            return read(line.strip())
+        except Unreadable as fault:
+            sys.stderr.write(f"  {fault.says}; {fault.write}\n")
+
+
+def wanted(text: str | None, read: Callable[[str], T], *, what: str, question: str, page: str) -> T:
+    """What `text` says; when nothing was said, the answer to `question`. Raises Misused with the usage in a pipe."""
+    if text is not None and text.strip():
+        return read_or_refuse(text, read, what)
+    if is_attended():
+        return asked(question, read)
+    raise Misused(f"{what} is not said\n{usage(page)}")
+
+
+def piece_said(root: Path, text: str | None, page: str, *, open_first: bool = True) -> Chosen:
+    """The piece that was named; see `choose`. Raises Misused with the pieces to choose from."""
+    if text is not None and text.strip():
+        chosen = choose(root, text, open_first=open_first)
+        if isinstance(chosen, NotChosen):
+            raise Misused(str(chosen))
+        return chosen
+    if not is_attended():
+        raise Misused(f"the piece is not said\n{usage(page)}")
+    while True:
+        chosen = choose(root, asked("Which piece?", read_words), open_first=open_first)
+        if isinstance(chosen, Chosen):
+            return chosen
+        sys.stderr.write(f"{chosen}\n")
