@@ -7,16 +7,18 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from shutil import get_terminal_size
-from typing import IO
+from typing import IO, TYPE_CHECKING
 
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn
 from rich.table import Table
 from rich.text import Text
 
-from flipbook.books.reckon import YearBooks
 from flipbook.measures.money import show_money
 from flipbook.shop.problems import Problem, framed
+
+if TYPE_CHECKING:
+    from flipbook.books.reckon import YearBooks
 
 _STYLES = {
     "error": "bold red",
@@ -53,6 +55,11 @@ def show_problems(problems: Iterable[Problem], lines_in: Callable[[str], Sequenc
         out.print(Text(f"{what} to mend; nothing was written." + _and_warnings(warnings), style="bold"))
     elif warnings:
         out.print(Text("1 thing to look at." if warnings == 1 else f"{warnings} things to look at."))
+
+
+def styled(role: str, text: str) -> Text:
+    """A line of a problem's frame, in the colour of its role."""
+    return Text(text, style=_STYLES.get(role, ""))
 
 
 def _and_warnings(number: int) -> str:
