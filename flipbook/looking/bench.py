@@ -1,0 +1,237 @@
+"""The bench at a glance: what is drying, what may come next, what is for sale and since when, what is short.
+
+Everything is told from the log; the present moment is handed in. A day that is dated ahead of it gives no count of
+days, and a step dated ahead is not taken to be drying.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from flipbook.books.costs import CostSheet
+from flipbook.books.reckon import Books
+from flipbook.looking.shortage import Short, short_on
+from flipbook.measures.fees import Fee
+from flipbook.measures.rounding import ZERO
+from flipbook.selling.floor import floor_price, stand_of
+from flipbook.selling.steps import PriceCut, next_cut, standing
+from flipbook.shop.checking import deposits_by_sale
+from flipbook.shop.facts import Facts
+from flipbook.shop.records.piece import Piece, Planned, Step
+from flipbook.shop.records.sale import Asking, Deposit, Offer
+from flipbook.shop.records.setup import AVERAGE
+from flipbook.workshop.drying import Drying, Dryness, drying, hard_on
+from flipbook.workshop.stages import Stage, stage_of, usual_next
+
+OPEN = ("on the bench", "waiting")
+FOR_SALE = "for sale"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InHand:
+    """What is told of every piece in hand. Money is in the shop's currency, to the cent.
+
+    `days` since it was found is None when no day is known, or the day is ahead. `hard_on` is the day on which its coats
+    are fully hard, when that is to come. `held` are the deposits that stand, `offers` those without an answer since
+    the piece last came back; `promised` is the offer that was taken and is no sale yet.
+    """
+
+    folder: str
+    title: str
+    found_on: date | None
+    days: int | None
+    cost: Decimal
+    planned: Planned | None
+    hard_on: date | None
+    held: tuple[Deposit, ...]
+    offers: tuple[Offer, ...]
+    promised: Offer | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnBench:
+    """A piece on the bench, or waiting.
+
+    `dryness` is at the moment of looking; without a `drying` nothing is known to dry. `usually` is what usually
+    follows the last step, in words: empty when that is not told, and not to be said when something is planned.
+    """
+
+    piece: InHand
+    state: str
+    last: Step | None
+    stage: Stage | None
+    drying: Drying | None
+    dryness: Dryness
+    usually: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForSale:
+    """A piece for sale, at `asked`: the price that stands, or the first to come when all are dated ahead.
+
+    `days_at_price` count from the day it was asked, or on which the piece came back. `cut` is the next price: one that
+    is written with a day to come (`is_written`), else by the shop's price steps; None for a piece that is held or
+    promised, and for one that its floor keeps where it is (`is_at_floor`). `floor` is the least through the outlet
+    that takes least.
+    """
+
+    piece: InHand
+    asked: Asking
+    days_at_price: int | None
+    cut: PriceCut | None
+    is_written: bool
+    is_at_floor: bool
+    floor: Decimal | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """All that is in hand, as it stands at `now`, a moment of the shop's own clock."""
+
+    now: datetime
+    currency: str
+    open: tuple[OnBench, ...]
+    for_sale: tuple[ForSale, ...]
+    short: tuple[Short, ...]
+
+    @property
+    def today(self) -> date:
+        return self.now.date()
+
+    @property
+    def in_hand(self) -> tuple[InHand, ...]:
+        return (*(one.piece for one in self.open), *(one.piece for one in self.for_sale))
+
+
+def look_over(books: Books, now: datetime) -> Bench:
+    """The bench of a shop at `now`.
+
+    First what can be gone on with, a plan before none and the latest work first; then what may be dry, what is drying,
+    the soonest first, and what waits, the longest first. Of what is for sale: offers that want an answer, then
+    prices by the day they may come down, then the rest.
+    """
+    facts, today = books.facts, now.date()
+    sheets = [sheet for sheet in books.sheets if sheet.filed.piece.state in (*OPEN, FOR_SALE)]
+    pieces = [_on_bench(sheet, facts, now) for sheet in sheets if sheet.filed.piece.state in OPEN]
+    selling = [_for_sale(sheet, facts, today) for sheet in sheets if sheet.filed.piece.state == FOR_SALE]
+    short = short_on(books.shelf, (sheet.filed for sheet in sheets), today, is_average=facts.shop.costing == AVERAGE)
+    return Bench(
+        now=now,
+        currency=facts.shop.currency,
+        open=tuple(sorted(pieces, key=lambda one: _as_work_goes(one, today))),
+        for_sale=tuple(sorted(selling, key=_as_selling_goes)),
+        short=tuple(short),
+    )
+
+
+def _as_work_goes(one: OnBench, today: date) -> tuple[int, datetime, int, str]:
+    if one.last is None:
+        return 3, datetime.max, -(one.piece.days or 0), one.piece.folder
+    if one.drying is not None and one.dryness is not Dryness.DRY:
+        return (1 if one.dryness is Dryness.PERHAPS else 2), one.drying.latest, 0, one.piece.folder
+    idle = days_since(one.last.on.day, today)
+    order = (0 if one.piece.planned is not None else _LONG) + (_LONG if idle is None else idle)
+    return 0, datetime.min, order, one.piece.folder
+
+
+_LONG = date.max.toordinal()
+
+
+def _as_selling_goes(one: ForSale) -> tuple[bool, date, str]:
+    return not one.piece.offers, one.cut.on if one.cut is not None else date.max, one.piece.folder
+
+
+def days_since(day: date | None, today: date) -> int | None:
+    """Whole days from `day` to `today`; None without a day, or for one that is ahead."""
+    return None if day is None or day > today else (today - day).days
+
+
+def _in_hand(sheet: CostSheet, facts: Facts, today: date, promised_since: date = date.min) -> InHand:
+    """What is told of any piece; a promise counts when it was made on `promised_since` or later."""
+    piece = sheet.filed.piece
+    hard = hard_on(piece.log, facts.products)
+    offers = [offer for offer in piece.offers if offer.on >= _came_back(piece)]
+    taken = [offer for offer in offers if offer.answer.casefold() == "yes" and offer.on >= promised_since]
+    return InHand(
+        folder=sheet.folder,
+        title=piece.piece,
+        found_on=sheet.found_on,
+        days=days_since(sheet.found_on, today),
+        cost=sheet.cost,
+        planned=piece.planned[0] if piece.planned else None,
+        hard_on=hard if hard is not None and hard > today else None,
+        held=_standing_deposits(piece),
+        offers=tuple(offer for offer in offers if not offer.answer),
+        promised=taken[-1] if taken else None,
+    )
+
+
+def _on_bench(sheet: CostSheet, facts: Facts, now: datetime) -> OnBench:
+    piece, today = sheet.filed.piece, now.date()
+    log = sorted(piece.log, key=lambda step: step.on.day)  # and those of a day in the order written
+    last = log[-1] if log else None
+    dries = drying([step for step in log if step.on.day <= today], facts.products)
+    return OnBench(
+        piece=_in_hand(sheet, facts, today),
+        state=piece.state,
+        last=last,
+        stage=stage_of(last, facts.products) if last is not None else None,
+        drying=dries,
+        dryness=dries.at(now) if dries is not None else Dryness.DRY,
+        usually=usual_next(log, facts.products, is_pictured=_is_pictured(sheet)),
+    )
+
+
+def _for_sale(sheet: CostSheet, facts: Facts, today: date) -> ForSale:
+    piece = sheet.filed.piece
+    asked = standing(piece.asking, today) or piece.asking[0]
+    came_back, floor = _came_back(piece), _floor(sheet, facts)
+    in_hand = _in_hand(sheet, facts, today, promised_since=asked.on)
+    written = next((later for later in piece.asking if later.on > today and later is not asked), None)
+    cut, is_at_floor = None, False
+    if in_hand.held or in_hand.promised is not None:
+        written = None
+    elif written is not None:
+        cut = PriceCut(on=written.on, price=written.price)
+    else:
+        steps = facts.shop.price_steps
+        cut = next_cut(piece.asking, steps, today, floor=floor, since=came_back)
+        is_at_floor = cut is None and next_cut(piece.asking, steps, today, since=came_back) is not None
+    return ForSale(
+        piece=in_hand,
+        asked=asked,
+        days_at_price=days_since(max(asked.on, came_back), today),
+        cut=cut,
+        is_written=written is not None,
+        is_at_floor=is_at_floor,
+        floor=floor,
+    )
+
+
+def _came_back(piece: Piece) -> date:
+    """The day on which a sold piece last came back; the first of all days when none did."""
+    return max((sale.returned.on for sale in piece.sold if sale.returned is not None), default=date.min)
+
+
+def _standing_deposits(piece: Piece) -> tuple[Deposit, ...]:
+    """The deposits that went neither into a sale nor back."""
+    taken = {id(deposit) for deposits in deposits_by_sale(piece) for deposit in deposits}
+    return tuple(deposit for deposit in piece.deposits if deposit.back is None and id(deposit) not in taken)
+
+
+def _is_pictured(sheet: CostSheet) -> bool:
+    """Whether pictures show the piece after the work: said to, or named so."""
+    names = (picture.rpartition("/")[2].casefold() for picture in sheet.filed.pictures)
+    return any(photo.shows.casefold() == "after" for photo in sheet.filed.piece.photos) or any(
+        name.startswith("after") for name in names
+    )
+
+
+def _floor(sheet: CostSheet, facts: Facts) -> Decimal | None:
+    """The least price at which the hours earn what they are worth, through the outlet that takes least."""
+    fees = {outlet.takes for outlet in facts.shop.outlets.values()} or {Fee()}
+    stand = stand_of(sheet)
+    floors = [floor_price(fee, stand, facts.shop.time_is_worth or ZERO) for fee in fees]
+    return min((floor for floor in floors if floor is not None), default=None)
