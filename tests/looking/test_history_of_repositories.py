@@ -1,0 +1,424 @@
+"""The commits of a piece's history are those that plain git names, through renames, branches and clocks set back."""
+
+from __future__ import annotations
+
+import random
+import tempfile
+from collections.abc import Sequence
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from repository_writer import PIECE, LogLine, RepositoryWriter, log_of
+
+from flipbook.looking.history import History, Version, history_of
+
+STEPS = [f"2026-02-{day:02} step number {day}" for day in range(1, 29)]
+RECEIPTS = "receipts/2026.yaml"
+HAULED = "- {on: 2026-03-02, from: Harbour Hardware, what: brass pull, cost: 12.00, for: oak-stool}\n"
+RENT = "- {on: 2026-03-01, from: Hall, what: stall, cost: 80.00, for: rent}\n"
+
+
+def lines_of(history: History) -> list[LogLine]:
+    """The committed versions as lines of a log, the newest first."""
+    told = [LogLine(one.name, one.short, one.day, one.subject) for one in history.committed]
+    return told[::-1]
+
+
+def new_steps(version: Version) -> list[str]:
+    return [one.about for one in version.told if (one.how, one.kind) == ("new", "step")]
+
+
+def as_told(steps: Sequence[str]) -> list[str]:
+    """Steps on one line as `new` tells them."""
+    return [f"step, {step[:10]}: {step[11:]}" for step in steps]
+
+
+def test_every_commit_of_the_file_is_told_with_its_name_and_date(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    for number in range(1, 11):
+        repository.commit({PIECE: log_of(*STEPS[:number])}, f"2026-03-{number:02}", f"Step {number}")
+        repository.commit({"notes.txt": f"{number}"}, f"2026-03-{number:02}", "No matter of the piece's")
+    history = history_of(repository.shop, "oak-stool")
+    assert lines_of(history) == repository.log("--", PIECE)
+    assert [new_steps(one) for one in history.versions] == [as_told([step]) for step in STEPS[:10]]
+
+
+@given(st.randoms(use_true_random=False))
+@settings(max_examples=6, deadline=None)
+def test_what_an_invented_hand_wrote_is_what_is_told(choice: random.Random) -> None:
+    """A log is edited at random; the sentences of each version must be the edits that made it, and nothing else."""
+    with tempfile.TemporaryDirectory() as folder:
+        _write_and_read_back(choice, RepositoryWriter(Path(folder) / "shop"))
+
+
+def _write_and_read_back(choice: random.Random, repository: RepositoryWriter) -> None:
+    there: dict[str, int] = {}
+    expected: list[list[tuple[str, str, str, str]]] = []
+    for number in range(25):
+        edits: list[tuple[str, str, str, str]] = []
+        before = sorted(there)
+        for name in choice.sample(before, min(len(before), choice.randrange(3))):
+            if choice.random() < 0.4:
+                edits.append(("gone", name, "", ""))
+                del there[name]
+            else:
+                minutes = choice.choice([one for one in range(1, 60) if one != there[name]])
+                edits.append(("changed", name, f"{there[name]} min", f"{minutes} min"))
+                there[name] = minutes
+        name = f"beta{number} gamma{number * 7919} delta{number * 104729}"  # no two are alike
+        edits.append(("new", name, "", ""))
+        there[name] = choice.randrange(1, 30)
+        order = sorted(there)
+        choice.shuffle(order)
+        repository.commit({PIECE: log_of(*(f"2026-02-14 {there[one]} min {one}" for one in order))}, said=f"{number}")
+        expected.append(sorted(edits))
+    versions = history_of(repository.shop, "oak-stool").versions
+    for version, edits in zip(versions, expected, strict=True):
+        steps = [one for one in version.told if one.kind == "step"]
+        assert len(steps) == len(edits)
+        for how, name, old, new in edits:
+            assert any((one.how, one.old, one.new) == (how, old, new) and name in one.about for one in steps), name
+
+
+def test_a_folder_is_followed_through_its_renames(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    names = ["stool", "oak stool", "Égérie's stool", "-stool", "--json", "oak-stool"]
+    last = None
+    for number, name in enumerate(names):
+        more: dict[str, str | bytes | None] = {f"pieces/{name}/piece.yaml": log_of(*STEPS[: 6 + number])}
+        repository.commit({**more, **({f"pieces/{last}/piece.yaml": None} if last else {})}, said=f"Now {name}")
+        last = name
+    history = history_of(repository.shop, "oak-stool")
+    assert lines_of(history) == repository.log("--follow", "--", PIECE)
+    assert [one.notes for one in history.versions] == [
+        (),
+        *((f"the folder was renamed from `{a}` to `{b}`",) for a, b in pairwise(names)),
+    ]
+    assert [new_steps(one) for one in history.versions[1:]] == [as_told([step]) for step in STEPS[6:11]]
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["oak stool", "Égérie's stool", "-stool", "--shop", "--", "日本の椅子", "a:b", "*", "[x]", ":(top)", "st'ool"],
+)
+def test_any_name_of_a_folder_is_only_a_name(tmp_path: Path, name: str) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({"pieces/xa/piece.yaml": log_of(STEPS[20]), f"pieces/{name}/piece.yaml": log_of(STEPS[0])})
+    repository.commit({f"pieces/{name}/piece.yaml": log_of(*STEPS[:2])})
+    first, second = history_of(repository.shop, name).versions
+    assert (new_steps(first), new_steps(second)) == (as_told(STEPS[:1]), as_told(STEPS[1:2]))
+
+
+def test_a_clock_set_back_does_not_change_the_order(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    days = ["2026-03-01", "2026-03-05", "1999-01-01", "2026-03-04", "2038-01-20"]
+    for number, day in enumerate(days, 1):
+        repository.commit({PIECE: log_of(*STEPS[:number])}, day, f"Step {number}")
+    history = history_of(repository.shop, "oak-stool")
+    assert [one.day for one in history.versions] == days
+    assert [new_steps(one) for one in history.versions] == [as_told([step]) for step in STEPS[:5]]
+    assert history.notes == ("the order is that of the commits; where a date runs backwards, a clock was set back",)
+
+
+def test_the_shop_may_be_a_folder_of_the_repository_and_may_have_been_moved_there(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "all", "at home/shop")
+    repository.commit({PIECE: log_of(*STEPS[:8]), RECEIPTS: HAULED}, said="Begun")
+    repository.git("mv", "at home/shop", "bench")
+    repository.git("commit", "-q", "-m", "Moved", when="2026-03-01T12:00:00+00:00")
+    repository.shop = repository.top / "bench"
+    repository.commit({PIECE: log_of(*STEPS[:9]), RECEIPTS: HAULED.replace("12.00", "14.00")}, said="On")
+    history = history_of(repository.shop, "oak-stool")
+    begun, moved, on = history.versions
+    assert lines_of(history) == repository.log("--follow", "--", f"bench/{PIECE}")
+    assert [one.says for one in begun.told if one.kind == "bought"] == [
+        "bought, 2026-03-02: brass pull, 12.00, from Harbour Hardware, for oak-stool"
+    ]
+    assert (moved.notes, moved.told) == (("the shop was moved from `at home/shop/` to `bench/`",), ())
+    assert [f"{one.how} {one.says}" for one in on.told] == [
+        f"new step, 2026-02-09: {STEPS[8][11:]}",
+        "changed bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00",
+    ]
+
+
+def test_each_branch_is_told_by_its_own_commits_and_the_merge_by_what_it_brought(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    base, far = STEPS[4:16], STEPS[16:20]
+    repository.commit({PIECE: log_of(*base)}, "2026-03-01", "Base")
+    repository.git("checkout", "-q", "-b", "phone")
+    phone = repository.commit({PIECE: log_of(STEPS[0], *base)}, "2026-03-02", "On the phone")
+    repository.git("checkout", "-q", "main")
+    bench = repository.commit({PIECE: log_of(*base, far[0])}, "2026-03-03", "At the bench")
+    repository.git("merge", "-q", "--no-commit", "phone")
+    merge = repository.commit({PIECE: log_of(STEPS[0], *base, far[0], far[1])}, "2026-03-04", "Together")
+    told = {one.name: new_steps(one) for one in history_of(repository.shop, "oak-stool").versions[1:]}
+    assert told == {phone: as_told([STEPS[0]]), bench: as_told([far[0]]), merge: as_told([far[1]])}
+    assert lines_of(history_of(repository.shop, "oak-stool")) == repository.log("--topo-order", "--", PIECE)
+
+
+def test_what_a_merge_left_out_is_not_told(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of(*STEPS[:3])}, said="Base")
+    repository.git("checkout", "-q", "-b", "phone")
+    repository.commit({PIECE: log_of(*STEPS[:3], cost="99.00")}, said="Mistaken")
+    repository.git("checkout", "-q", "main")
+    repository.commit({PIECE: log_of(*STEPS[:4])}, said="Right")
+    repository.git("merge", "-q", "-s", "ours", "-m", "Ours", "phone")
+    history = history_of(repository.shop, "oak-stool")
+    assert [one.subject for one in history.versions] == ["Base", "Right"]
+    assert lines_of(history) == repository.log("--", PIECE)
+
+
+def test_a_version_that_does_not_read_is_said_to_be_so_and_passed_over(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of(STEPS[0])}, said="One")
+    repository.commit({PIECE: log_of(*STEPS[:2]) + "offers: [\n"}, said="Half typed")
+    repository.commit({PIECE: b"\x89PNG\r\n\x00\xff\xfe"}, said="A picture by mistake")
+    repository.commit({PIECE: log_of(*STEPS[:2], more=f"tell: {'x' * (2 * 1024 * 1024)}\n")}, said="Too large")
+    repository.commit({PIECE: log_of(*STEPS[:2])}, said="Whole")
+    one, half, picture, large, whole = history_of(repository.shop, "oak-stool").versions
+    assert one.notes == ()
+    assert half.told == picture.told == large.told == ()
+    assert half.notes == (
+        "the log: this version does not read: line 6, a list or mapping in brackets does not go on as it should",
+    )
+    assert picture.notes == ("the log: this version does not read: line 1, the file is not UTF-8 text",)
+    assert large.notes == ("the log: it cannot be read: it is over 2 MiB, or not in this clone",)
+    assert (new_steps(whole), whole.notes) == (as_told([STEPS[1]]), ())
+
+
+def test_a_value_that_the_books_would_refuse_is_told_as_it_was_written(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of("soon: sanded", cost="ten")})
+    repository.commit({PIECE: log_of("2026-02-16 sanded", cost="10.00")})
+    _, second = history_of(repository.shop, "oak-stool").versions
+    assert "changed found, 2026-01-05 (Mill Road estate sale): cost was ten, now 10.00" in [
+        f"{one.how} {one.says}" for one in second.told
+    ]
+
+
+def test_a_file_that_was_taken_away_and_came_back_has_one_history(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of(STEPS[0])}, said="Begun")
+    repository.commit({PIECE: None}, said="Gone")
+    repository.commit({PIECE: log_of(*STEPS[:2])}, said="Back")
+    history = history_of(repository.shop, "oak-stool")
+    assert lines_of(history) == repository.log("--", PIECE)
+    _, gone, back = history.versions
+    assert (gone.notes, gone.told) == (("the piece's file was taken away",), ())
+    assert (back.notes, new_steps(back)) == (("the piece's file came back",), as_told([STEPS[1]]))
+
+
+def test_another_piece_that_had_the_name_before_is_not_told(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    other = log_of(*STEPS[10:20]).replace("Oak stool", "Ash chest")
+    repository.commit({PIECE: other}, said="The chest")
+    repository.commit({PIECE: None, "pieces/ash-chest/piece.yaml": other}, said="Its name put right")
+    repository.commit({PIECE: log_of(STEPS[0])}, said="The stool")
+    assert [one.subject for one in history_of(repository.shop, "oak-stool").versions] == ["The stool"]
+    assert [one.subject for one in history_of(repository.shop, "ash-chest").versions] == [
+        "The chest",
+        "Its name put right",
+    ]
+
+
+RECEIPT_EDITS = [
+    (
+        "a cost",
+        HAULED,
+        HAULED.replace("12.00", "14.00"),
+        ["changed bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00"],
+    ),
+    ("another receipt of the file", HAULED + RENT, HAULED + RENT.replace("80.00", "85.00"), None),
+    ("a receipt before it", HAULED, RENT + HAULED, None),
+    ("under a key", HAULED, "receipts:\n" + HAULED, None),
+    (
+        "taken out",
+        HAULED + RENT,
+        RENT,
+        ["gone bought, 2026-03-02: brass pull, 12.00, from Harbour Hardware, for oak-stool"],
+    ),
+    (
+        "shared with another piece",
+        HAULED,
+        HAULED.replace("for: oak-stool", "for: {oak-stool: 2, ash-chest: 1}"),
+        ["changed bought, 2026-03-02 (brass pull): for was oak-stool, now oak-stool 2, ash-chest 1"],
+    ),
+    (
+        "given to another piece",
+        HAULED,
+        HAULED.replace("for: oak-stool", "for: ash-chest"),
+        ["gone bought, 2026-03-02: brass pull, 12.00, from Harbour Hardware, for oak-stool"],
+    ),
+    (
+        "a line among others",
+        "receipts:\n  - on: 2026-03-02\n    from: Harbour Hardware\n    lines:\n"
+        "      - {what: brass pull, cost: 12.00, for: oak-stool}\n      - {what: tape, cost: 3.00, for: supplies}\n"
+        "    tax: 1.00\n    total: 16.00\ncounts: []\n",
+        "receipts:\n  - on: 2026-03-02\n    from: Harbour Hardware\n    lines:\n"
+        "      - {what: brass pull, cost: 13.00, for: oak-stool}\n      - {what: tape, cost: 3.00, for: supplies}\n"
+        "    tax: 1.00\n    total: 17.00\ncounts: []\n",
+        [
+            "changed bought, 2026-03-02 (brass pull): cost was 12.00, now 13.00",
+            "changed receipt, 2026-03-02 (Harbour Hardware): total was 16.00, now 17.00",
+        ],
+    ),
+    (
+        "what a class for it brought in",
+        RENT.replace("- ", "receipts:\n  - "),
+        RENT.replace("- ", "receipts:\n  - ")
+        + "income:\n  - {on: 2026-03-09, from: R., what: a custom job, amount: 60, for: oak-stool}\n",
+        ["new income, 2026-03-09: a custom job; from R.; amount 60.00; for oak-stool"],
+    ),
+]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "sentences"), [case[1:] for case in RECEIPT_EDITS], ids=[case[0] for case in RECEIPT_EDITS]
+)
+def test_receipts_that_name_the_piece_are_told(
+    tmp_path: Path, before: str, after: str, sentences: list[str] | None
+) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of(STEPS[0]), RECEIPTS: before})
+    last = repository.commit({RECEIPTS: after}, "2026-03-30")
+    told = {
+        one.name: [f"{each.how} {each.says}" for each in one.told]
+        for one in history_of(repository.shop, "oak-stool").versions
+    }
+    assert told.get(last) == sentences
+    repository.git("reset", "-q", "--soft", "HEAD~1")
+    waiting = [one for one in history_of(repository.shop, "oak-stool").versions if not one.name]
+    assert [[f"{each.how} {each.says}" for each in one.told] for one in waiting] == ([sentences] if sentences else [])
+
+
+def test_a_receipt_moved_to_another_file_is_no_news(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of(STEPS[0]), RECEIPTS: HAULED + RENT * 5})
+    repository.commit({RECEIPTS: RENT * 5, "receipts/2026-b.yaml": HAULED}, said="Sorted")
+    assert [one.subject for one in history_of(repository.shop, "oak-stool").versions if one.told] == ["Noted"]
+
+
+def test_receipts_are_told_by_the_name_that_the_folder_had(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    was = "pieces/stool/piece.yaml"
+    old = HAULED.replace("oak-stool", "stool")
+    repository.commit({was: log_of(*STEPS[:8]), RECEIPTS: old}, said="Begun")
+    repository.commit({RECEIPTS: old.replace("12.00", "14.00")}, said="Put right")
+    repository.commit(
+        {was: None, PIECE: log_of(*STEPS[:8]), RECEIPTS: HAULED.replace("12.00", "14.00")}, said="Renamed"
+    )
+    _, right, renamed = history_of(repository.shop, "oak-stool").versions
+    assert [one.says for one in right.told] == ["bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00"]
+    assert [one.says for one in renamed.told] == ["bought, 2026-03-02 (brass pull): for was stool, now oak-stool"]
+
+
+def test_a_half_typed_receipt_elsewhere_in_the_file_does_not_matter(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of(STEPS[0]), RECEIPTS: HAULED})
+    repository.commit({RECEIPTS: HAULED.replace("12.00", "14.00") + "- {on: 2026-03-09, from: [\n"}, said="Half")
+    _, half = history_of(repository.shop, "oak-stool").versions
+    assert [one.says for one in half.told] == ["bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00"]
+
+
+def test_a_shallow_clone_says_that_its_oldest_version_is_not_the_beginning(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    for number in range(1, 6):
+        repository.commit({PIECE: log_of(*STEPS[:number])}, said=f"Step {number}")
+    repository.git("clone", "-q", "--depth", "2", f"file://{repository.top}", str(tmp_path / "clone"))
+    history = history_of(tmp_path / "clone", "oak-stool")
+    first, second = history.versions
+    assert (first.subject, second.subject) == ("Step 4", "Step 5")
+    assert first.notes == ("nothing older can be read, so all of this may have stood there already",)
+    assert (second.notes, new_steps(second)) == ((), as_told([STEPS[4]]))
+    assert history.notes == ("this clone is shallow: what was committed before its oldest version is not in it",)
+
+
+def test_a_piece_that_was_never_committed_is_all_waiting(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({"pieces/ash-chest/piece.yaml": log_of(STEPS[1]).replace("Oak stool", "Ash chest")})
+    repository.write({PIECE: log_of(STEPS[0])})
+    history = history_of(repository.shop, "oak-stool")
+    (waiting,) = history.versions
+    assert (waiting.name, new_steps(waiting)) == ("", as_told([STEPS[0]]))
+    assert history.notes == ("nothing of this piece has been committed yet",)
+
+
+def test_a_second_working_tree_and_a_detached_head_have_the_history_of_their_own_commit(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    first = repository.commit({PIECE: log_of(STEPS[0])}, said="One")
+    repository.commit({PIECE: log_of(*STEPS[:2])}, said="Two")
+    repository.git("worktree", "add", "-q", "--detach", str(tmp_path / "beside"), first)
+    assert [one.subject for one in history_of(tmp_path / "beside", "oak-stool").versions] == ["One"]
+    (tmp_path / "link").symlink_to(repository.shop)
+    assert [one.subject for one in history_of(tmp_path / "link", "oak-stool").versions] == ["One", "Two"]
+
+
+def test_a_merge_that_changes_a_file_which_only_one_side_had_tells_the_change(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({"notes.txt": "begun"}, said="Base")
+    repository.git("checkout", "-q", "-b", "phone")
+    repository.commit({PIECE: log_of(*STEPS[:4])}, said="On the phone")
+    repository.git("checkout", "-q", "main")
+    repository.commit({"notes.txt": "on"}, said="At the bench")
+    repository.git("merge", "-q", "--no-commit", "phone")
+    repository.commit({PIECE: log_of(*STEPS[:4], cost="12.00")}, said="Together")
+    _, together = history_of(repository.shop, "oak-stool").versions
+    assert [f"{one.how} {one.says}" for one in together.told] == [
+        "changed found, 2026-01-05 (Mill Road estate sale): cost was 10.00, now 12.00"
+    ]
+
+
+def test_what_is_more_than_is_read_at_one_time_is_left_out_and_counted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    for number in range(1, 7):
+        repository.commit({PIECE: log_of(*STEPS[:number])}, said=f"Step {number}")
+    monkeypatch.setattr("flipbook.looking.versions.MOST_READ", len(log_of(*STEPS[:6]) + log_of(*STEPS[:5])))
+    history = history_of(repository.shop, "oak-stool")
+    fifth, sixth = history.versions
+    assert (fifth.subject, sixth.subject) == ("Step 5", "Step 6")
+    assert fifth.notes == ("nothing older can be read, so all of this may have stood there already",)
+    assert new_steps(sixth) == as_told([STEPS[5]])
+    assert history.notes == (
+        "4 older commits are left unread, since there is more of this history than is read at one time",
+    )
+
+
+def test_more_names_than_are_followed_are_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    names = ["a", "b", "c", "d", "oak-stool"]
+    repository.commit({"pieces/a/piece.yaml": log_of(*STEPS)})
+    for was, name in pairwise(names):
+        repository.git("mv", f"pieces/{was}", f"pieces/{name}")
+        repository.commit({}, said=name)
+    assert len(history_of(repository.shop, "oak-stool").versions) == 5
+    monkeypatch.setattr("flipbook.looking.history.MOST_NAMES", 2)
+    history = history_of(repository.shop, "oak-stool")
+    assert [one.subject for one in history.versions] == ["c", "d", "oak-stool"]
+    assert "the folder had more than 2 names, and the older ones are not followed" in history.notes
+
+
+def test_of_a_version_that_brings_more_than_anybody_reads_the_first_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of()})
+    repository.commit({PIECE: log_of(*STEPS[:9])})
+    monkeypatch.setattr("flipbook.looking.versions.MOST_TOLD", 4)
+    _, second = history_of(repository.shop, "oak-stool").versions
+    assert new_steps(second) == as_told(STEPS[:4])
+    assert second.notes == ("of what came, 4 of 9 are told",)
+
+
+def test_a_log_of_more_entries_than_are_compared_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    repository.commit({PIECE: log_of(*STEPS[:9])})
+    repository.commit({PIECE: log_of(*STEPS[:4])})
+    monkeypatch.setattr("flipbook.looking.versions.MOST_ENTRIES", 8)
+    first, second = history_of(repository.shop, "oak-stool").versions
+    assert first.notes == ("the log: it holds more than 5,000 entries, which is more than is compared",)
+    assert second.notes == ("nothing older can be read, so all of this may have stood there already",)
