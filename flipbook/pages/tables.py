@@ -4,24 +4,30 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from itertools import groupby
 
+from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet
 from flipbook.books.driving import Driven
 from flipbook.books.form import YearLine
 from flipbook.books.ledger import Row
-from flipbook.books.reckon import Books, YearBooks
+from flipbook.books.reckon import Books
 from flipbook.books.shelf import Shelf
+from flipbook.books.stock import InHand
 from flipbook.books.tools import WriteOff
+from flipbook.books.years import TaxYear
 from flipbook.measures.money import write_money
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO
 
 TEXT, NUMBER = "text", "number"
+
+Cells = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,30 +47,51 @@ class Table:
     title: str
     note: str = ""
     columns: tuple[Column, ...]
-    rows: tuple[tuple[str, ...], ...]
+    rows: tuple[Cells, ...]
 
-    def totals(self) -> dict[str, str]:
+    @property
+    def names_its_rows(self) -> bool:
+        """Whether the first cell of a row is its heading."""
+        return self.columns[0].name in ("piece", "product")
+
+    def blocks(self) -> list[tuple[Cells, ...]]:
+        """The rows month by month where they go by days, else all together: what changes in one leaves the others."""
+        if self.columns[0].name != "date":
+            return [self.rows]
+        return [tuple(rows) for _, rows in groupby(self.rows, key=lambda row: row[0][:7])]
+
+    def totals(self, again: Again = anew) -> dict[str, str]:
         """The sums below the table, for the columns that may be added up; nothing for a table without rows."""
         summed = _SUMMED.get(self.name.rstrip("0123456789").rstrip("-"), ())
-        places = {column.name: place for place, column in enumerate(self.columns)}
+        places = [number for number, column in enumerate(self.columns) if column.name in summed]
+        sums = [
+            again(("sums", self.name, number), _sums, rows, places)
+            for number, rows in enumerate(self.blocks() if self.rows and places else [])
+        ]
         return {
-            name: write_money(sum((Decimal(row[places[name]]) for row in self.rows), ZERO))
-            for name in summed
-            if self.rows
+            self.columns[place].name: write_money(sum(column, ZERO))
+            for place, column in zip(places, zip(*sums, strict=True), strict=False)
         }
 
-    def as_csv(self) -> bytes:
+    def as_csv(self, again: Again = anew) -> bytes:
         """RFC 4180: UTF-8, a header row, commas, CRLF; no text cell is a formula to a spreadsheet."""
         texts = [place for place, column in enumerate(self.columns) if column.holds == TEXT]
-        stream = io.StringIO(newline="")
-        writer = csv.writer(stream, lineterminator="\r\n")
-        writer.writerow([column.name for column in self.columns])
-        for row in self.rows:
-            if any(row[place].startswith(_FORMULA) for place in texts):
-                writer.writerow([_inert(cell) if place in texts else cell for place, cell in enumerate(row)])
-            else:
-                writer.writerow(row)
-        return stream.getvalue().encode()
+        head = _csv([tuple(column.name for column in self.columns)], [])
+        blocks = enumerate(self.blocks())
+        return b"".join([head, *(again(("csv", self.name, number), _csv, rows, texts) for number, rows in blocks)])
+
+
+def _sums(rows: Iterable[Cells], places: Iterable[int]) -> list[Decimal]:
+    return [sum((Decimal(row[place]) for row in rows), ZERO) for place in places]
+
+
+def _csv(rows: Sequence[Cells], texts: Sequence[int]) -> bytes:
+    """Rows as lines of a CSV; the cells at the places of `texts` are words."""
+    if any(_has_formula([row[place] for row in rows]) for place in texts):
+        rows = [tuple(_inert(cell) if place in texts else cell for place, cell in enumerate(row)) for row in rows]
+    stream = io.StringIO(newline="")
+    csv.writer(stream, lineterminator="\r\n").writerows(rows)
+    return stream.getvalue().encode()
 
 
 _SUMMED = {
@@ -79,40 +106,40 @@ _SUMMED = {
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
+def _has_formula(column: Sequence[str]) -> bool:
+    """Whether a text of a column may start as a formula does."""
+    text = "\0" + "\0".join(column)
+    return any(f"\0{sign}" in text for sign in _FORMULA)
+
+
 def _inert(cell: str) -> str:
     """A text that starts as a formula does, with an apostrophe before it."""
     return f"'{cell}" if cell.startswith(_FORMULA) else cell
 
 
-def tables_of(books: Books) -> list[Table]:
+def tables_of(books: Books, again: Again = anew) -> list[Table]:
     """Every table that compile writes, those of the whole shop first."""
-    tables = [ledger(books.ledger), pieces(books.sheets), shelf(books.shelf)]
+    tables = [ledger(books.ledger, again), pieces(books.sheets, again), shelf(books.shelf)]
     if books.write_offs:
         tables.append(tools(books.write_offs))
     for year in books.years:
         name = year.year.name
         tables += [
             tax_year(year.lines, name, year.year.title),
-            trips(year.trips, name, year.year.title),
-            unsold(year),
-            no_receipt(year.no_receipt, name, year.year.title),
+            again(("trips", name), trips, year.trips, name, year.year.title),
+            again(("unsold", name), unsold, year.year, year.stock.in_hand, year.stock.shelf),
+            again(("no-receipt", name), no_receipt, year.no_receipt, name, year.year.title),
         ]
     return tables
 
 
-def ledger(rows: Iterable[Row]) -> Table:
+def ledger(rows: Iterable[Row], again: Again = anew) -> Table:
     """Every movement of money, oldest first, with what was in hand after it."""
-    cells = []
+    cells: list[Cells] = []
     balance = ZERO
-    for row in rows:
-        balance += row.money_in - row.money_out
-        cells.append(
-            (
-                row.day.isoformat(), row.piece, row.party, row.what, row.kind,
-                write_money(row.money_in), write_money(row.money_out), write_money(balance),
-                "; ".join(row.scans), str(row.place),
-            )
-        )  # fmt: skip
+    for month, in_month in groupby(rows, key=lambda row: (row.day.year, row.day.month)):
+        written, balance = again(("ledger", month), _ledger_cells, tuple(in_month), balance)
+        cells += written
     return Table(
         name="ledger",
         title="Ledger",
@@ -126,19 +153,25 @@ def ledger(rows: Iterable[Row]) -> Table:
     )  # fmt: skip
 
 
-def pieces(sheets: Iterable[CostSheet]) -> Table:
+def _ledger_cells(rows: Iterable[Row], balance: Decimal) -> tuple[tuple[Cells, ...], Decimal]:
+    """The cells of some rows, and what was in hand after them."""
+    cells = []
+    nothing = write_money(ZERO)
+    for row in rows:
+        balance += row.money_in - row.money_out
+        cells.append(
+            (
+                row.day.isoformat(), row.piece, row.party, row.what, row.kind,
+                write_money(row.money_in) if row.money_in else nothing,
+                write_money(row.money_out) if row.money_out else nothing,
+                write_money(balance), "; ".join(row.scans), str(row.place),
+            )
+        )  # fmt: skip
+    return tuple(cells), balance
+
+
+def pieces(sheets: Iterable[CostSheet], again: Again = anew) -> Table:
     """Each piece: what it cost, took in and left."""
-    cells = [
-        (
-            sheet.folder, sheet.filed.piece.piece, sheet.filed.piece.state, _day(sheet.found_on), _day(sheet.sold_on),
-            "" if sheet.days is None else str(sheet.days), _quantity(sheet.hours),
-            write_money(sheet.sum_of("found")), write_money(sheet.sum_of("material")), write_money(sheet.sum_of("shelf")),
-            write_money(sheet.cost), write_money(sheet.takings), write_money(sheet.fees), _quantity(sheet.miles),
-            write_money(sheet.driving), write_money(sheet.profit),
-            _or_empty(sheet.per_hour), "" if sheet.margin is None else f"{sheet.margin:.4f}",
-        )
-        for sheet in sheets
-    ]  # fmt: skip
     return Table(
         name="pieces",
         title="Jobs",
@@ -151,7 +184,18 @@ def pieces(sheets: Iterable[CostSheet]) -> Table:
             Column("miles", "Miles", NUMBER), Column("driving", "Driving", NUMBER), Column("profit", "Profit", NUMBER),
             Column("per_hour", "Per hour", NUMBER), Column("margin", "Margin", NUMBER),
         ),
-        rows=tuple(cells),
+        rows=tuple(again(("piece's cells", sheet.folder), _piece_cells, sheet) for sheet in sheets),
+    )  # fmt: skip
+
+
+def _piece_cells(sheet: CostSheet) -> Cells:
+    return (
+        sheet.folder, sheet.filed.piece.piece, sheet.filed.piece.state, _day(sheet.found_on), _day(sheet.sold_on),
+        "" if sheet.days is None else str(sheet.days), _quantity(sheet.hours),
+        write_money(sheet.sum_of("found")), write_money(sheet.sum_of("material")), write_money(sheet.sum_of("shelf")),
+        write_money(sheet.cost), write_money(sheet.takings), write_money(sheet.fees), _quantity(sheet.miles),
+        write_money(sheet.driving), write_money(sheet.profit),
+        _or_empty(sheet.per_hour), "" if sheet.margin is None else f"{sheet.margin:.4f}",
     )  # fmt: skip
 
 
@@ -237,18 +281,17 @@ def trips(driven: Iterable[Driven], name: int, title: str) -> Table:
     )  # fmt: skip
 
 
-def unsold(year: YearBooks) -> Table:
+def unsold(year: TaxYear, in_hand: Iterable[InHand], shelf: Decimal) -> Table:
     """Stock in hand at the year's end, and the shelf."""
-    stock = year.stock
     cells = [
         (piece.sheet.folder, piece.sheet.filed.piece.piece, _day(piece.sheet.found_on), write_money(piece.cost))
-        for piece in stock.in_hand
+        for piece in in_hand
     ]
-    cells.append(("shelf", "On the shelf", "", write_money(stock.shelf)))
+    cells.append(("shelf", "On the shelf", "", write_money(shelf)))
     return Table(
-        name=f"unsold-{year.year.name}",
-        title=f"Unsold at the end of {year.year.title}",
-        note=f"Pieces in hand on {year.year.end.isoformat()} at what they had cost by then; the last row is the shelf.",
+        name=f"unsold-{year.name}",
+        title=f"Unsold at the end of {year.title}",
+        note=f"Pieces in hand on {year.end.isoformat()} at what they had cost by then; the last row is the shelf.",
         columns=(
             Column("piece", "Piece"),
             Column("title", "Title"),

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from flipbook.books.flows import Flow
+from flipbook.books.flow import Flow
 from flipbook.books.form import YearLine
 from flipbook.books.marketplace import Reconciliation, reconciliations
 from flipbook.books.paid_helpers import HELPERS_NOTE, helpers_paid
@@ -46,22 +46,51 @@ class Remarks:
     rows: tuple[tuple[str, ...], ...] = ()
 
 
-def year_page(books: Books, year: YearBooks, table: Table) -> Iterator[str]:
-    """The page of a year, a part at a time; `table` is the year's own."""
-    return parts_of(
-        "books/year.html",
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearShown:
+    """All that the page of a year is made of."""
+
+    shop_name: str
+    table: Table
+    lines: tuple[YearLine, ...]
+    both_ways: tuple[tuple[str, str], ...]
+    remarks: tuple[Remarks, ...]
+    source: str
+
+
+def year_shown(books: Books, year: YearBooks, table: Table, held: Sequence[Reconciliation]) -> YearShown:
+    """What the page of a year shows; `table` is the year's own, `held` are all forms against the ledger."""
+    return YearShown(
         shop_name=books.facts.shop.shop,
         table=table,
-        lines=lines_shown(year),
+        lines=year.lines,
         both_ways=cost_of_goods_both_ways(year),
-        remarks=remarks(books, year),
+        remarks=tuple(remarks(books, year, held)),
         source=books.profile.source,
     )
 
 
-def lines_shown(year: YearBooks) -> list[LineShown]:
-    """Every line of the year in the order of the form."""
-    return [_line(number, line) for number, line in enumerate(year.lines, 1)]
+def page_of_year(shown: YearShown) -> Iterator[str]:
+    """The page of a year, a part at a time."""
+    return parts_of(
+        "books/year.html",
+        shop_name=shown.shop_name,
+        table=shown.table,
+        lines=lines_shown(shown.lines),
+        both_ways=shown.both_ways,
+        remarks=shown.remarks,
+        source=shown.source,
+    )
+
+
+def year_page(books: Books, year: YearBooks, table: Table) -> Iterator[str]:
+    """The page of one year of the books."""
+    return page_of_year(year_shown(books, year, table, reconciliations(books.facts, books.sheets)))
+
+
+def lines_shown(lines: Iterable[YearLine]) -> list[LineShown]:
+    """Every line of a year in the order of the form."""
+    return [_line(number, line) for number, line in enumerate(lines, 1)]
 
 
 def _line(number: int, line: YearLine) -> LineShown:
@@ -94,12 +123,12 @@ def cost_of_goods_both_ways(year: YearBooks) -> tuple[tuple[str, str], ...]:
     )
 
 
-def remarks(books: Books, year: YearBooks) -> list[Remarks]:
+def remarks(books: Books, year: YearBooks, held: Iterable[Reconciliation]) -> list[Remarks]:
     """What the preparer should know besides the lines, each part only when there is something to say."""
     found = [*_of_the_form(books), *_tools_sold(books, year), *_own_pieces(books, year)]
     if books.profile.name == "us":
         found += [*_vehicle(year), *_bonus(books, year), *_set_aside(year), *_helpers(books, year)]
-    return [*found, *_marketplaces(books, year)]
+    return [*found, *_marketplaces(held, year)]
 
 
 def _of_the_form(books: Books) -> Iterator[Remarks]:
@@ -122,15 +151,14 @@ def _tools_sold(books: Books, year: YearBooks) -> Iterator[Remarks]:
 
 
 def _own_pieces(books: Books, year: YearBooks) -> Iterator[Remarks]:
+    theirs = [
+        sheet for sheet in books.sheets if (found := sheet.filed.piece.found) is not None and found.own is not None
+    ]
     own = [
         sheet.filed.piece.piece
-        for sheet in books.sheets
-        if sheet.filed.piece.found
-        and sheet.filed.piece.found.own
-        and (
-            any(sale.on in year.year for sale in sheet.filed.piece.sold)
-            or any(p.sheet is sheet for p in year.stock.in_hand)
-        )
+        for sheet in theirs
+        if any(sale.on in year.year for sale in sheet.filed.piece.sold)
+        or any(p.sheet is sheet for p in year.stock.in_hand)
     ]
     if own:
         names = ", ".join(own)
@@ -193,12 +221,12 @@ def _helpers(books: Books, year: YearBooks) -> Iterator[Remarks]:
         yield Remarks(heading="Paid to helpers", says=says, columns=("Party", "Year", "Paid"), rows=rows)
 
 
-def _marketplaces(books: Books, year: YearBooks) -> Iterator[Remarks]:
+def _marketplaces(held: Iterable[Reconciliation], year: YearBooks) -> Iterator[Remarks]:
     years = _calendar_years(year)
-    for held in reconciliations(books.facts, books.sheets):
+    for one in held:
         # Money in the hand at a porch sale is reported by nobody; where an outlet took a fee, a form may come.
-        if held.year in years and (held.form or held.fees):
-            yield _marketplace(held)
+        if one.year in years and (one.form or one.fees):
+            yield _marketplace(one)
 
 
 def _marketplace(held: Reconciliation) -> Remarks:

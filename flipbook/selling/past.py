@@ -1,0 +1,161 @@
+"""What was sold before: each standing sale with what it took and what it left, and the spread of such figures."""
+
+from __future__ import annotations
+
+import statistics
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from flipbook.books.costs import CostSheet
+from flipbook.measures.rounding import half_up
+from flipbook.shop.facts import PieceFile
+from flipbook.shop.nearest import folded
+
+TOO_FEW = 3
+"""Under so many, a middle and quarters say more of chance than of the trade: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sold:
+    """One piece that was sold and did not come back. A text that was not given is empty."""
+
+    sheet: CostSheet
+    on: date
+    title: str
+    kind: str
+    outlet: str
+    came_from: str
+    finish: str
+    price: Decimal
+    first_asked: Decimal | None
+
+    @property
+    def days(self) -> int | None:
+        """Days from the find to the sale."""
+        return self.sheet.days
+
+    @property
+    def hours(self) -> Fraction | None:
+        """Hours in it; None when none are logged."""
+        return self.sheet.hours or None
+
+    @property
+    def found_cost(self) -> Decimal:
+        return self.sheet.sum_of("found")
+
+    @property
+    def other_cost(self) -> Decimal:
+        """What it cost besides the find."""
+        return self.sheet.cost - self.found_cost
+
+    def could_pay(self, time_is_worth: Decimal) -> Decimal:
+        """The most that could have been paid for the find, each hour still earning what it is worth; to the cent, half up."""
+        return half_up(
+            Fraction(self.sheet.profit) + Fraction(self.found_cost) - self.sheet.hours * Fraction(time_is_worth)
+        )
+
+
+def past_sales(
+    sheets: Iterable[CostSheet], finish_of: Callable[[PieceFile], str], sellers: Mapping[str, str] | None = None
+) -> tuple[Sold, ...]:
+    """Every standing sale, the newest first; a customer's own piece was never sold.
+
+    `sellers` says, by folder, from whom a piece came that was bought on a receipt with others.
+    """
+    found, seller_of = [], sellers or {}
+    for sheet in sheets:
+        piece = sheet.filed.piece
+        sale = piece.standing_sale
+        if sale is None or piece.customer:
+            continue
+        found.append(
+            Sold(
+                sheet=sheet,
+                on=sale.on,
+                title=piece.piece,
+                kind=folded(piece.kind),
+                outlet=folded(sale.at or ""),
+                came_from=" ".join((piece.found.from_ if piece.found else seller_of.get(sheet.folder, "")).split()),
+                finish=finish_of(sheet.filed),
+                price=sale.price,
+                first_asked=min(piece.asking, key=lambda asked: asked.on).price if piece.asking else None,
+            )
+        )
+    return tuple(sorted(found, key=lambda sold: (sold.on, sold.sheet.folder), reverse=True))
+
+
+def of_kind(past: Iterable[Sold], kind: str) -> tuple[Sold, ...]:
+    """Those of one kind, case and spacing folded."""
+    wanted = folded(kind)
+    return tuple(sold for sold in past if sold.kind == wanted)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """How some figures lie: their number, least, lower quarter, middle, upper quarter and most; exact."""
+
+    number: int
+    least: Fraction
+    lower: Fraction
+    middle: Fraction
+    upper: Fraction
+    most: Fraction
+
+    @property
+    def is_thin(self) -> bool:
+        """Whether there are too few to tell."""
+        return self.number < TOO_FEW
+
+
+def spread_of(figures: Sequence[Fraction | Decimal | int]) -> Spread | None:
+    """The spread of some figures, None of none.
+
+    The quarters are those of `statistics.quantiles` with the method `inclusive`: the figures are all there are, and
+    between two of them the line is straight (type 7 of Hyndman and Fan, The American Statistician 50, 1996).
+    """
+    exact = sorted(Fraction(figure) for figure in figures)
+    if not exact:
+        return None
+    if len(exact) == 1:
+        lower = middle = upper = exact[0]
+    else:
+        lower, middle, upper = statistics.quantiles(exact, n=4, method="inclusive")
+    return Spread(number=len(exact), least=exact[0], lower=lower, middle=middle, upper=upper, most=exact[-1])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfAKind:
+    """What past pieces of one kind say of the next. `hours`, `days` and `per_hour` lack the pieces that lack them."""
+
+    prices: Spread
+    other_costs: Spread
+    found_costs: Spread
+    hours: Spread | None
+    days: Spread | None
+    could_pay: Spread | None
+    """What could have been paid for the find; None where no hours are logged, or it is not said what an hour is worth."""
+
+    @property
+    def number(self) -> int:
+        return self.prices.number
+
+
+def kind_of_past(past: Sequence[Sold], time_is_worth: Decimal | None) -> OfAKind | None:
+    """The spreads of what past pieces took and cost, None of none."""
+    prices = spread_of([sold.price for sold in past])
+    other_costs = spread_of([sold.other_cost for sold in past])
+    found_costs = spread_of([sold.found_cost for sold in past])
+    if prices is None or other_costs is None or found_costs is None:
+        return None
+    timed = [sold for sold in past if sold.hours]
+    return OfAKind(
+        prices=prices,
+        other_costs=other_costs,
+        found_costs=found_costs,
+        hours=spread_of([sold.hours for sold in timed if sold.hours]),
+        days=spread_of([sold.days for sold in past if sold.days is not None]),
+        could_pay=spread_of([sold.could_pay(time_is_worth) for sold in timed]) if time_is_worth is not None else None,
+    )
