@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
 from flipbook.measures.amounts import INCH, UNITS
 from flipbook.measures.numerals import NUMBER, number_value, write_decimal
-from flipbook.measures.rounding import half_up
+from flipbook.measures.rounding import half_up, half_up_ratio
 from flipbook.measures.unreadable import Unreadable, shown
 
 _UNITS = {
@@ -92,3 +93,73 @@ def in_inches(length: Fraction) -> str:
 def in_centimetres(length: Fraction) -> str:
     """To the nearest half centimetre, as a buyer reads a room: `77.5`."""
     return write_decimal(Fraction(half_up(length / 5, 0)) / 2, places=1)
+
+
+LONGEST = Fraction(100_000)
+"""No length at the bench is over 100 m; a roll of cloth is some 50."""
+
+TAPE_PARTS = (1, 2, 4, 8, 16, 32, 64)
+
+Tell = Callable[[Fraction], str]
+"""How a length is told in a sentence."""
+
+
+def bench_length(what: str, length: Fraction, *, zero: bool = False) -> Fraction:
+    """`length`, in exact millimetres, when it is one that can be cut; `what` is its name in a sentence.
+
+    Raises Unreadable for less than nothing, for over 100 m, and for nothing unless `zero` allows it.
+    """
+    if length < 0 or (length == 0 and not zero):
+        least = "0 or more" if zero else "more than 0"
+        raise Unreadable(f"{what} is {'nothing' if length == 0 else 'less than nothing'}", f"write a length of {least}")
+    if length > LONGEST:
+        raise Unreadable(f"{what} is over 100 m", "check the figure and its unit")
+    return length
+
+
+@dataclass(frozen=True, slots=True)
+class OnTape:
+    """The mark of a tape nearest to a length.
+
+    `error` is the mark less the true length, in exact millimetres: over nothing, the mark is too long.
+    """
+
+    mark: str
+    error: Fraction
+
+    def __str__(self) -> str:
+        if not self.error:
+            return self.mark
+        inches = abs(self.error) / INCH
+        off = "less than 0.001 in" if inches < Fraction(1, 2000) else f"{write_decimal(inches, places=3)} in"
+        return f"{self.mark} ({off} {'over' if self.error > 0 else 'under'})"
+
+
+def on_tape(length: Fraction, *, parts: int = 16) -> OnTape:
+    """The nearest mark of a tape that parts the inch into `parts`, a half going away from zero.
+
+    >>> str(on_tape(Fraction(96))), str(on_tape(Fraction("76.2"), parts=32))
+    ('3 3/4 in (0.03 in under)', '3 in')
+    """
+    if parts not in TAPE_PARTS:
+        raise Unreadable(f"no tape parts the inch into {parts}", "write 16, 32 or 64")
+    marks = Fraction(half_up_ratio(*(length / INCH * parts).as_integer_ratio()), parts)
+    whole, rest = divmod(abs(marks), 1)
+    text = str(whole) if not rest else f"{whole} {rest}" if whole else str(rest)
+    return OnTape(f"{'−' if marks < 0 else ''}{text} in", marks * INCH - length)
+
+
+def tell_inches(length: Fraction) -> str:
+    """A length in a sentence: exact when a tape has its mark, else to the nearest 1/32 in, and how far that is off."""
+    inches = length / INCH
+    return str(on_tape(length, parts=64 if 64 % inches.denominator == 0 else 32))
+
+
+def tell_millimetres(length: Fraction) -> str:
+    """A length in a sentence, to the tenth of a millimetre: `774.7 mm`."""
+    return f"{write_decimal(length, places=1)} mm"
+
+
+def tell_decimal_inches(length: Fraction) -> str:
+    """A length in a sentence, to the thousandth of an inch: `30.488 in`."""
+    return f"{write_decimal(length / INCH, places=3)} in"

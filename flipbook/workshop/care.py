@@ -7,7 +7,12 @@ All of it is common practice, no source: the can's label and the maker's own wor
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from flipbook.measures.amounts import Amount
+from flipbook.shop.nearest import folded
+from flipbook.shop.records.piece import Step
+from flipbook.shop.records.setup import Product
 
 NEW = "A finish goes on hardening for 21 to 30 days after the last coat: until then no wet wipes, tape, mats or plastic, and nothing hot or heavy on it."
 ALWAYS = "Keep it out of direct sun and away from radiators and vents. Lift it, don't drag it. Coasters and felt feet, always."
@@ -26,6 +31,23 @@ _FAMILIES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"\bpaint\b|\benamel\b|\bclear coat\b|\btop coat\b|\btopcoat\b", "Wipe with a soft damp cloth and a drop of mild soap, and dry at once. No ammonia, bleach, abrasive or silicone polish."),
     )
 )  # fmt: skip
+
+
+def left_on(steps: Iterable[Step], products: Mapping[str, Product]) -> Iterator[tuple[str, str]]:
+    """Each product that went onto the piece, as (name, type), once, in the order of its last use.
+
+    What is only ever counted out, as rags by the piece and abrasives by the sheet, does not stay on it.
+    """
+    last_use: dict[str, str] = {}
+    for step in steps:
+        for use in step.uses():
+            if not (isinstance(use.taken, Amount) and use.taken.unit.dimension in ("count", "sheets")):
+                name = folded(use.what)
+                last_use.pop(name, None)
+                last_use[name] = use.what
+    for name, written in last_use.items():
+        product = products.get(name)
+        yield written, product.type if product else ""
 
 
 def care_for(products: Sequence[tuple[str, str]]) -> tuple[str, tuple[str, ...]]:

@@ -1,0 +1,1 @@
+"""Tables of the trade, each with its source: no sums, no files."""
