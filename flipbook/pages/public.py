@@ -7,21 +7,31 @@ offer, a buyer, a private note, a receipt or a path of the shop.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from posixpath import normpath
 from urllib.parse import quote
 
-from flipbook.measures.amounts import Amount
 from flipbook.measures.lengths import in_centimetres, in_inches
 from flipbook.measures.money import show_money
-from flipbook.measures.numerals import write_number
+from flipbook.pages.outline import Outline, outline
+from flipbook.pages.work_shown import (
+    PublicStage,
+    PublicStep,
+    alt_words,
+    care_shown,
+    cured_by,
+    is_held,
+    step_shown,
+    steps_of_pictures,
+    work_by_stage,
+)
 from flipbook.shop.facts import Facts, PieceFile
 from flipbook.shop.nearest import folded
-from flipbook.shop.records.piece import Step
-from flipbook.shop.records.uses import Mix
-from flipbook.workshop.care import care_for
+from flipbook.shop.problems import Place, Problem
+from flipbook.shop.records.setup import Product
+from flipbook.workshop.care import care_for, left_on
 from flipbook.workshop.cautions import cautions_for
 
 WORDS_OF_STATE = {
@@ -37,11 +47,16 @@ WORDS_OF_STATE = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SizedPicture:
-    """One size of a picture: where it is, from the page that shows it, and its pixels."""
+    """One size of a picture: where its JPEG is, from the page that shows it, and its pixels."""
 
     address: str
     width: int
     height: int
+
+    @property
+    def webp(self) -> str:
+        """Where the same size is as a WebP, which weighs less."""
+        return f"{self.address.removesuffix('.jpg')}.webp"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,8 +65,11 @@ class PublicPicture:
 
     sizes: tuple[SizedPicture, ...]
     shows: str
+    """`before`, `during`, `after`, `detail`, or another word of the maker's."""
     caption: str
     alt: str
+    step: int = -1
+    """The place of its step among those that are shown; -1 when it is of none."""
 
     @property
     def small(self) -> SizedPicture:
@@ -66,21 +84,23 @@ class PublicPicture:
         """The sizes, as the `srcset` of an `img` lists them."""
         return ", ".join(f"{size.address} {size.width}w" for size in self.sizes)
 
+    @property
+    def srcset_webp(self) -> str:
+        """The same sizes as WebP, for the `source` of a `picture`."""
+        return ", ".join(f"{size.webp} {size.width}w" for size in self.sizes)
+
+    @property
+    def shape(self) -> str:
+        """`lying`, `standing`, or `square` where neither side is a tenth longer than the other."""
+        wide, high = self.large.width, self.large.height
+        return "lying" if wide * 10 > high * 11 else "standing" if high * 10 > wide * 11 else "square"
+
     def from_the_index(self, address: str) -> PublicPicture:
         """The same picture as the index page reaches it, through the folder of its piece."""
         sizes = tuple(
             SizedPicture(address=f"{address}/{s.address}", width=s.width, height=s.height) for s in self.sizes
         )
-        return PublicPicture(sizes=sizes, shows=self.shows, caption=self.caption, alt=self.alt)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PublicStep:
-    """Something that was done, in the maker's words; `grits` and `mix` are empty when there were none."""
-
-    words: str
-    grits: str
-    mix: str
+        return replace(self, sizes=sizes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +154,16 @@ class PublicPiece:
     after: PublicPicture | None
     pictures: tuple[PublicPicture, ...]
     """Every picture, the main one first."""
+    gallery: tuple[PublicPicture, ...] = ()
+    """Every picture in the order of the work: before, during by its step, after, detail."""
+    work: tuple[PublicStage, ...] = ()
+    """What was done, gathered by stage; the same steps as `done`."""
+    cured_by: str = ""
+    """The day on which the last coat is fully hard, as `15 April 2026`; empty when that is not known."""
+    is_held: bool = False
+    """Whether somebody laid money down for it."""
+    outline: Outline | None = None
+    """It drawn to scale; None when its size is not known."""
 
     @property
     def main(self) -> PublicPicture | None:
@@ -144,6 +174,10 @@ class PublicPiece:
         """Whether it has left the shop."""
         return self.state in ("sold", "kept", "given")
 
+    @property
+    def is_for_sale(self) -> bool:
+        return self.state == "for sale"
+
 
 @dataclass(frozen=True, slots=True)
 class Shot:
@@ -153,6 +187,7 @@ class Shot:
     shows: str
     caption: str
     alt: str
+    step: int = -1
 
 
 def public_shop(facts: Facts) -> PublicShop:
@@ -169,38 +204,51 @@ def public_shop(facts: Facts) -> PublicShop:
     )
 
 
-def public_shots(filed: PieceFile) -> list[Shot]:
+def public_shots(filed: PieceFile, products: Mapping[str, Product]) -> list[Shot]:
     """The pictures of a piece that buyers see, in order: those listed, else every one in photos/.
 
     A picture that only hidden steps show, that is the scan of a receipt, or whose name starts with `private`, is
-    left out unless it is listed.
+    left out unless it is listed. `products` are by folded name, as `Facts.products` has them.
     """
     piece = filed.piece
+    of_steps = steps_of_pictures([step for step in piece.log if not step.hide], products)
     if piece.photos:
-        return [
-            Shot(
-                p.file,
-                folded(p.shows) or _first_word(p.file),
-                p.caption,
-                _alt(p.alt, p.caption, p.shows or _first_word(p.file), piece.piece),
-            )
-            for p in piece.photos
-        ]
-    steps = [(step, normpath(photo)) for step in piece.log for photo in step.photos]
-    hidden = {photo for step, photo in steps if step.hide}
-    captions = {photo: step.did for step, photo in steps if not step.hide}
-    slips = (*(piece.found.scan if piece.found else ()), *(scan for receipt in piece.bought for scan in receipt.scan))
-    kept_back = (hidden - captions.keys()) | {normpath(scan) for scan in slips}
-    shown = [file for file in filed.pictures if file not in kept_back and _first_word(file) != "private"]
-    return [
-        Shot(
-            file,
-            _first_word(file),
-            captions.get(file, ""),
-            _alt("", captions.get(file, ""), _first_word(file), piece.piece),
+        listed = [(p.file, folded(p.shows) or _first_word(p.file), p.caption, p.alt) for p in piece.photos]
+    else:
+        hidden = {normpath(photo) for step in piece.log if step.hide for photo in step.photos}
+        scans = (
+            *(piece.found.scan if piece.found else ()),
+            *(scan for receipt in piece.bought for scan in receipt.scan),
         )
-        for file in shown
-    ]
+        kept_back = (hidden - of_steps.keys()) | {normpath(scan) for scan in scans}
+        listed = [
+            (file, _first_word(file), of_steps[file].words if file in of_steps else "", "")
+            for file in filed.pictures
+            if file not in kept_back and _first_word(file) != "private"
+        ]
+    shots = []
+    for file, shows, caption, alt in listed:
+        pictured = of_steps.get(normpath(file))
+        words = alt or alt_words(piece.piece, shows, caption, pictured)
+        shots.append(Shot(file, shows, caption, words, pictured.place if pictured else -1))
+    return shots
+
+
+def without_words(filed: PieceFile, shots: Sequence[Shot]) -> Problem | None:
+    """A warning where the picture that leads the page of a piece for sale is not said in words by anybody."""
+    piece = filed.piece
+    lead = min(shots, key=_rank(shots), default=None)
+    if lead is None or piece.state != "for sale" or lead.caption:
+        return None
+    if any(photo.alt for photo in piece.photos if photo.file == lead.file):
+        return None
+    return Problem(
+        name="no-words-for-a-picture",
+        place=Place(f"pieces/{filed.folder}/{lead.file}"),
+        says="the main picture of a piece for sale has no words with it",
+        help=f"list it under `photos:`, as `- {{file: {lead.file}, alt: …}}`, and say what it shows to who cannot see it",
+        warning=True,
+    )
 
 
 # What cameras, phones and their programs start a picture's name with says nothing of what it shows.
@@ -232,17 +280,13 @@ def _first_word(file: str) -> str:
     return next((word for word in words if word not in _CAMERA_WORDS), "picture")
 
 
-def _alt(alt: str, caption: str, shows: str, title: str) -> str:
-    return alt or (f"{title}: {caption}" if caption else f"{title}, {shows}")
-
-
 def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPicture]) -> PublicPiece:
     """The public side of a piece; `pictures` are those of `public_shots` that could be made."""
     piece = filed.piece
     steps = [step for step in piece.log if not step.hide]
-    products = list(_products(steps, facts))
-    finish, care = care_for([(product.name, product.type) for product in products])
-    ordered = _main_first(pictures)
+    on_it = list(left_on(steps, facts.products))
+    finish, care = care_for(on_it)
+    cured = cured_by(steps, facts.products)
     state = piece.state
     return PublicPiece(
         address=quote(filed.folder, safe=""),
@@ -257,39 +301,36 @@ def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPictur
         built=piece.built,
         story=tuple(" ".join(paragraph.split()) for paragraph in re.split(r"\n\s*\n", piece.tell) if paragraph.strip()),
         flaws=piece.flaws,
-        done=tuple(PublicStep(words=step.did, grits=", ".join(step.grit), mix=_mix(step.mix)) for step in steps),
-        products=tuple(products),
+        done=tuple(step_shown(step) for step in steps),
+        products=tuple(PublicProduct(name=name, type=type_) for name, type_ in on_it),
         finish=finish,
-        care=(piece.care,) if piece.care else care,
+        care=care_shown(piece, care, cured),
         cautions=cautions_for(piece),
         before=next((p for p in pictures if p.shows == "before"), None),
         after=next((p for p in pictures if p.shows == "after"), None),
-        pictures=ordered,
+        pictures=tuple(sorted(pictures, key=_rank(pictures))),
+        gallery=tuple(sorted(pictures, key=_in_order_of_the_work)),
+        work=work_by_stage(steps, facts.products),
+        cured_by=cured,
+        is_held=is_held(piece),
+        outline=outline(piece.size),
     )
 
 
-def _main_first(pictures: Sequence[PublicPicture]) -> tuple[PublicPicture, ...]:
+def _rank(pictures: Sequence[PublicPicture | Shot]) -> Callable[[PublicPicture | Shot], int]:
     """`after` pictures, then the others as they came, `before` last; it comes first while there is no `after`."""
     is_done = any(picture.shows == "after" for picture in pictures)
     rank = {"after": 0, "before": 2 if is_done else 0}
-    return tuple(sorted(pictures, key=lambda p: rank.get(p.shows, 1)))
+    return lambda picture: rank.get(picture.shows, 1)
 
 
-def _products(steps: list[Step], facts: Facts) -> Iterator[PublicProduct]:
-    """Each product that went onto the piece, once, in the order of its last use.
+_PARTS_OF_THE_WORK = {"before": 0, "during": 1, "after": 2, "detail": 4}
 
-    What is only ever counted out, as rags by the piece and abrasives by the sheet, does not stay on it.
-    """
-    last_use: dict[str, str] = {}
-    for step in steps:
-        for use in step.uses():
-            if not (isinstance(use.taken, Amount) and use.taken.unit.dimension in ("count", "sheets")):
-                name = folded(use.what)
-                last_use.pop(name, None)
-                last_use[name] = use.what
-    for name, written in last_use.items():
-        product = facts.products.get(name)
-        yield PublicProduct(name=written, type=product.type if product else "")
+
+def _in_order_of_the_work(picture: PublicPicture) -> tuple[int, int]:
+    """What shows neither is told by its step, where it has one; else it stands after the finished piece."""
+    part = _PARTS_OF_THE_WORK.get(picture.shows, 1 if picture.step >= 0 else 3)
+    return part, picture.step if part == 1 and picture.step >= 0 else 1 << 30
 
 
 def _size(filed: PieceFile, write: Callable[[Fraction], str], unit: str) -> str:
@@ -297,10 +338,3 @@ def _size(filed: PieceFile, write: Callable[[Fraction], str], unit: str) -> str:
     if size is None:
         return ""
     return f"{write(size.width)} W x {write(size.depth)} D x {write(size.height)} H {unit}"
-
-
-def _mix(mix: Mix | None) -> str:
-    """A mix in words: `1 part fog grey paint, 2 parts water`."""
-    if mix is None:
-        return ""
-    return ", ".join(f"{write_number(number)} part{'' if number <= 1 else 's'} {what}" for what, number, _ in mix.parts)

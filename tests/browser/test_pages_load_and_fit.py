@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 from urllib.parse import unquote, urldefrag, urlsplit
 
@@ -28,9 +29,14 @@ def test_there_is_a_page_for_each_piece_and_each_table(
 ) -> None:
     pieces = [path.name for path in (output.parent / "pieces").iterdir()]
     assert len(pieces) >= 12
-    assert buyers_pages == sorted(["portfolio/index.html", *(f"portfolio/{name}/index.html" for name in pieces)])
+    to_pick_by = [name for name in buyers_pages if re.fullmatch(r"portfolio/(kind|finish)-[a-z0-9-]+\.html", name)]
+    assert len(to_pick_by) >= 12
+    pages = ["portfolio/index.html", *(f"portfolio/{name}/index.html" for name in pieces), *to_pick_by]
+    assert buyers_pages == sorted(pages)
     tables = {path.stem for path in (output / "books").glob("*.csv")}
-    assert {f"books/{name}.html" for name in (*tables, "index")} == set(books_pages)
+    at_the_top = {name for name in books_pages if name.count("/") == 1}
+    assert {f"books/{name}.html" for name in (*tables, "index")} == at_the_top
+    assert {f"books/pieces/{name}.html" for name in pieces} <= set(books_pages)
 
 
 def test_every_page_loads_whole_and_asks_no_other_host(
@@ -117,7 +123,7 @@ def test_a_page_does_not_jump_while_its_pictures_load(browser: Any, served: str)
     for block in (True, False):
         page = context.new_page()
         if block:
-            page.route("**/*.jpg", lambda route: route.abort())
+            page.route(re.compile(r"\.(jpg|webp)$"), lambda route: route.abort())
         page.goto(f"{served}/portfolio/index.html")
         if not block:
             scrolled_through(page)

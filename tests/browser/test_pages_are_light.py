@@ -1,0 +1,136 @@
+"""What a page weighs and how soon it is there, by the browser's own measures; and how many sheets it prints on."""
+
+from __future__ import annotations
+
+import http.server
+import re
+import threading
+from collections.abc import Iterator
+from functools import partial
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+MOST_BYTES = 200 * 1024
+# Core Web Vitals call a shift of 0.1 and a largest paint of 2.5 s good (web.dev/articles/vitals, from memory). From this
+# machine itself a page has to do far better.
+MOST_SHIFT, MOST_MILLISECONDS = 0.02, 1500
+OBSERVED = """
+window.shift = 0; window.largest = 0;
+new PerformanceObserver((list) => { for (const e of list.getEntries()) if (!e.hadRecentInput) window.shift += e.value; })
+    .observe({ type: "layout-shift", buffered: true });
+new PerformanceObserver((list) => { for (const e of list.getEntries()) window.largest = e.startTime; })
+    .observe({ type: "largest-contentful-paint", buffered: true });
+"""
+SCREENS = {"phone": {"width": 390, "height": 844}, "desk": {"width": 1440, "height": 900}}
+PIECES = [
+    "portfolio/oak-washstand/index.html",
+    "portfolio/tall-bookcase/index.html",
+    "portfolio/maple-chest-of-drawers/index.html",
+]
+
+
+def large(address: str) -> bool:
+    """Whether it is a picture of more than the smallest size."""
+    found = re.search(r"-(\d+)\.(?:jpg|webp)$", urlsplit(address).path)
+    return found is not None and int(found[1]) > 480
+
+
+@pytest.mark.parametrize("name", ["portfolio/index.html", *PIECES])
+@pytest.mark.parametrize("screen", SCREENS.values(), ids=SCREENS)
+def test_a_page_is_light_and_stands_still(
+    browser: Any, served: str, output: Path, name: str, screen: dict[str, int]
+) -> None:
+    context = browser.new_context(viewport=screen)
+    page = context.new_page()
+    asked: list[str] = []
+    page.on("response", lambda answer: asked.append(answer.url))
+    page.add_init_script(OBSERVED)
+    page.goto(f"{served}/{name}", wait_until="load")
+    page.wait_for_timeout(150)
+    assert {urlsplit(address).netloc for address in asked} == {urlsplit(served).netloc}
+    files = {output / urlsplit(address).path.lstrip("/") for address in asked if not address.endswith("favicon.ico")}
+    weights = {path.name: path.stat().st_size for path in files if not large(path.name)}
+    assert len(weights) >= 2
+    assert sum(weights.values()) < MOST_BYTES, weights
+    # The large pictures are the WebPs, and no picture is fetched in two forms.
+    assert not [path for path in files if path.suffix == ".jpg"]
+    page.mouse.wheel(0, 4000)
+    page.wait_for_timeout(150)
+    page.mouse.wheel(0, 4000)
+    page.wait_for_timeout(150)
+    shift, largest = page.evaluate("[window.shift, window.largest]")
+    assert 0 < largest < MOST_MILLISECONDS
+    assert shift <= MOST_SHIFT
+    context.close()
+
+
+def test_a_browser_without_webp_gets_the_jpeg(browser: Any, served: str) -> None:
+    context = browser.new_context(viewport=SCREENS["desk"])
+    page = context.new_page()
+    page.goto(f"{served}/{PIECES[0]}")
+    page.evaluate("document.querySelectorAll('source').forEach((source) => source.remove())")
+    page.wait_for_function("document.querySelector('.is img').currentSrc.endsWith('.jpg')")
+    page.evaluate("document.querySelector('.is img').decode()")
+    assert page.evaluate("document.querySelector('.is img').naturalWidth") > 0
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def many(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of the portfolio of a shop of five hundred pieces, each with a picture."""
+    from pictures_of_many import five_hundred
+
+    from flipbook.compile import compile_shop
+
+    root = tmp_path_factory.mktemp("many") / "shop"
+    five_hundred(root)
+    assert compile_shop(root, root / "out").books is not None
+    handler = partial(_Silent, directory=str(root / "out" / "portfolio"))
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}"
+        server.shutdown()
+
+
+class _Silent(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, *args: object) -> None:
+        """Say nothing on the terminal."""
+
+
+def test_a_first_page_of_five_hundred_pieces_is_there_at_once_and_stands_still(browser: Any, many: str) -> None:
+    context = browser.new_context(viewport=SCREENS["phone"])
+    page = context.new_page()
+    pictures: list[str] = []
+    page.on("request", lambda request: pictures.append(request.url) if "picture-" in request.url else None)
+    page.add_init_script(OBSERVED)
+    page.goto(f"{many}/index.html", wait_until="load")
+    page.wait_for_timeout(150)
+    assert page.locator(".card").count() == 500
+    assert 1 <= len(pictures) < 40  # those near the screen, not all
+    for _ in range(12):
+        page.mouse.wheel(0, 3000)
+        page.wait_for_timeout(60)
+    shift, largest = page.evaluate("[window.shift, window.largest]")
+    assert 0 < largest < MOST_MILLISECONDS
+    assert shift <= MOST_SHIFT
+    context.close()
+
+
+def test_the_fullest_piece_prints_on_two_sheets_at_most(browser: Any, output: Path, buyers_pages: list[str]) -> None:
+    """Pages of a PDF are its objects of type Page (ISO 32000-1, 7.7.3.3)."""
+    context = browser.new_context()
+    page = context.new_page()
+    pieces = [name for name in buyers_pages if name.endswith("/index.html") and name.count("/") == 2]
+    fullest = sorted(pieces, key=lambda name: (output / name).stat().st_size)[-3:]
+    for paper in ("Letter", "A4"):
+        for name in fullest:
+            page.goto((output / name).as_uri())
+            page.evaluate(
+                "async () => { for (const i of document.images) { i.loading = 'eager'; await i.decode().catch(() => {}); } }"
+            )
+            sheets = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
+            assert 1 <= sheets <= 2, (name, paper)
+    context.close()
