@@ -47,5 +47,14 @@ def test_help_and_mistakes_load_nothing_heavy(words: list[str]) -> None:
     assert not loaded & HEAVY
 
 
-def test_compile_loads_what_it_needs(shop: Any) -> None:
+def test_compile_loads_what_it_needs_and_with_nothing_changed_nothing_heavy(shop: Any) -> None:
     assert {"pydantic", "jinja2", "PIL", "ruamel"} <= loaded_by("compile", shop.piece().root)
+    loaded = loaded_by("compile", shop.root)
+    assert "flipbook" in loaded
+    assert not loaded & HEAVY
+
+
+def test_with_nothing_changed_the_warnings_are_shown_without_what_makes_pages(shop: Any) -> None:
+    shop.piece().write({"tool.yaml": ""})
+    assert "jinja2" in loaded_by("compile", shop.root)
+    assert not loaded_by("compile", shop.root) & {"jinja2", "PIL"}

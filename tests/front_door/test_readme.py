@@ -35,7 +35,7 @@ def followed(tmp_path: Path, flipbook: Callable[..., Any]) -> Path:
     root = tmp_path / "my_shop"
     root.mkdir()
     shop, piece, receipt = blocks("yaml")
-    begin, look_and_make = blocks("console")
+    begin, look_and_make, _ = blocks("console")
     (root / "shop.yaml").write_text(shop, "utf-8")
     for words in commands(begin):
         ran = flipbook(*words, cwd=root)
@@ -74,6 +74,21 @@ def test_the_mistake_is_shown_as_the_readme_shows_it(followed: Path, flipbook: C
     ran = flipbook("check", cwd=followed)
     assert ran.code == 1
     assert ran.out.split("\n\n")[0].rstrip("\n") == shown.rstrip("\n")
+
+
+def test_the_lines_for_the_terminal_write_what_they_say(followed: Path, flipbook: Callable[..., Any]) -> None:
+    """10 x 0.40 = 4.00 is the shop's expense; 380.00 sold less 90.59 leaves 289.41, over 1 h 55 min and 50 min 2.75 h."""
+    before = (followed / PIECE).read_text("utf-8").splitlines()
+    for words in commands(blocks("console")[2]):
+        ran = flipbook(*words, cwd=followed)
+        assert ran.code == 0, ran.err
+    after = (followed / PIECE).read_text("utf-8").splitlines()
+    kept = iter(after)
+    assert all(line in kept for line in before), "a line of the maker's own changed"
+    assert flipbook("compile", cwd=followed).code == 0
+    (row,) = table(followed, "pieces")
+    assert (row["state"], row["hours"], row["takings"], row["profit"]) == ("sold", "2.75", "380.00", "289.41")
+    assert [row["out"] for row in table(followed, "ledger") if row["kind"] == "supplies"] == ["4.00"]
 
 
 def test_what_it_says_is_made_is_made(followed: Path) -> None:
