@@ -12,6 +12,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from waiting import until
 
 MOST_BYTES = 200 * 1024
 # Core Web Vitals call a shift of 0.1 and a largest paint of 2.5 s good (web.dev/articles/vitals, from memory). From this
@@ -72,7 +73,7 @@ def test_a_browser_without_webp_gets_the_jpeg(browser: Any, served: str) -> None
     page = context.new_page()
     page.goto(f"{served}/{PIECES[0]}")
     page.evaluate("document.querySelectorAll('source').forEach((source) => source.remove())")
-    page.wait_for_function("document.querySelector('.is img').currentSrc.endsWith('.jpg')")
+    until(page, "document.querySelector('.is img').currentSrc.endsWith('.jpg')")
     page.evaluate("document.querySelector('.is img').decode()")
     assert page.evaluate("document.querySelector('.is img').naturalWidth") > 0
     context.close()

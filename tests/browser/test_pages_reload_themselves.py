@@ -17,6 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "watch"))
 
 from shop_writer import ShopWriter
+from waiting import until
 from watching import LONG, Watching, watching
 
 STORY = "tell: |\n" + "".join(f"  Paragraph {n} of a long story about a porch and its stool.\n\n" for n in range(80))
@@ -91,12 +92,12 @@ def shown(shop: ShopWriter, browser: Browser) -> Iterator[Shown]:
 def test_a_save_is_seen_without_a_word_and_the_page_stays_where_it_was_read(shown: Shown) -> None:
     page = shown.open("oak-stool/index.html")
     page.evaluate("window.scrollTo(0, 1500)")
-    page.wait_for_function("window.scrollY > 1400")
+    until(page, "window.scrollY > 1400")
     before = page.evaluate("window.scrollY")
     shown.save(STORY + "wood: quarter-sawn oak\n")
     page.get_by_text("quarter-sawn oak").wait_for(state="attached")
     # The wood stands above; a page that keeps its place may move by what came in.
-    page.wait_for_function(f"Math.abs(window.scrollY - {before}) < 200")
+    until(page, f"Math.abs(window.scrollY - {before}) < 200")
     # And the page that was loaded again hears of the next save too.
     pass_over(page)
     shown.save(STORY + "wood: curly maple\n")
@@ -132,7 +133,7 @@ def test_a_picture_dropped_in_appears(shown: Shown) -> None:
     photos.mkdir()
     Image.new("RGB", (900, 600), (90, 60, 30)).save(photos / "after-front.jpg")
     page.locator("img").first.wait_for()
-    page.wait_for_function("document.querySelector('img').naturalWidth > 0")
+    until(page, "document.querySelector('img').naturalWidth > 0")
 
 
 def test_a_page_out_of_sight_asks_nothing_and_catches_up_when_it_is_seen(shown: Shown) -> None:
