@@ -100,12 +100,20 @@ def _given_back(refund: Refund, sale: Sale) -> GivenBack:
 
 def open_deposits(piece: Piece) -> list[Received]:
     """Deposits that no sale has taken up: income on their day, whether or not they went back since."""
-    taken = {id(deposit) for deposits in deposits_by_sale(piece) for deposit in deposits}
     return [
         Received(day=d.on, for_piece=d.amount, delivery=ZERO, sales_tax=ZERO, place=d.spot, is_deposit=True)
-        for d in piece.deposits
-        if id(d) not in taken
+        for d in _not_taken_up(piece)
     ]
+
+
+def standing_deposits(piece: Piece) -> tuple[Deposit, ...]:
+    """Deposits that hold a piece: they went neither into a sale nor back."""
+    return tuple(deposit for deposit in _not_taken_up(piece) if deposit.back is None)
+
+
+def _not_taken_up(piece: Piece) -> list[Deposit]:
+    taken = {id(deposit) for deposits in deposits_by_sale(piece) for deposit in deposits}
+    return [deposit for deposit in piece.deposits if id(deposit) not in taken]
 
 
 def deposits_back(piece: Piece) -> list[GivenBack]:

@@ -12,12 +12,11 @@ from decimal import Decimal
 
 from flipbook.books.costs import CostSheet
 from flipbook.books.reckon import Books
+from flipbook.books.sales import standing_deposits
 from flipbook.looking.shortage import Short, short_on
-from flipbook.measures.fees import Fee
-from flipbook.measures.rounding import ZERO
-from flipbook.selling.floor import floor_price, stand_of
+from flipbook.selling.floor import stand_of
+from flipbook.selling.pricing import least_floor
 from flipbook.selling.steps import PriceCut, next_cut, standing
-from flipbook.shop.checking import deposits_by_sale
 from flipbook.shop.facts import Facts
 from flipbook.shop.records.piece import Piece, Planned, Step
 from flipbook.shop.records.sale import Asking, Deposit, Offer
@@ -162,7 +161,7 @@ def _in_hand(sheet: CostSheet, facts: Facts, today: date, promised_since: date =
         cost=sheet.cost,
         planned=piece.planned[0] if piece.planned else None,
         hard_on=hard if hard is not None and hard > today else None,
-        held=_standing_deposits(piece),
+        held=standing_deposits(piece),
         offers=tuple(offer for offer in offers if not offer.answer),
         promised=taken[-1] if taken else None,
     )
@@ -187,7 +186,7 @@ def _on_bench(sheet: CostSheet, facts: Facts, now: datetime) -> OnBench:
 def _for_sale(sheet: CostSheet, facts: Facts, today: date) -> ForSale:
     piece = sheet.filed.piece
     asked = standing(piece.asking, today) or piece.asking[0]
-    came_back, floor = _came_back(piece), _floor(sheet, facts)
+    came_back, floor = _came_back(piece), least_floor(facts.shop, stand_of(sheet))
     in_hand = _in_hand(sheet, facts, today, promised_since=asked.on)
     written = next((later for later in piece.asking if later.on > today and later is not asked), None)
     cut, is_at_floor = None, False
@@ -215,23 +214,9 @@ def _came_back(piece: Piece) -> date:
     return max((sale.returned.on for sale in piece.sold if sale.returned is not None), default=date.min)
 
 
-def _standing_deposits(piece: Piece) -> tuple[Deposit, ...]:
-    """The deposits that went neither into a sale nor back."""
-    taken = {id(deposit) for deposits in deposits_by_sale(piece) for deposit in deposits}
-    return tuple(deposit for deposit in piece.deposits if deposit.back is None and id(deposit) not in taken)
-
-
 def _is_pictured(sheet: CostSheet) -> bool:
     """Whether pictures show the piece after the work: said to, or named so."""
     names = (picture.rpartition("/")[2].casefold() for picture in sheet.filed.pictures)
     return any(photo.shows.casefold() == "after" for photo in sheet.filed.piece.photos) or any(
         name.startswith("after") for name in names
     )
-
-
-def _floor(sheet: CostSheet, facts: Facts) -> Decimal | None:
-    """The least price at which the hours earn what they are worth, through the outlet that takes least."""
-    fees = {outlet.takes for outlet in facts.shop.outlets.values()} or {Fee()}
-    stand = stand_of(sheet)
-    floors = [floor_price(fee, stand, facts.shop.time_is_worth or ZERO) for fee in fees]
-    return min((floor for floor in floors if floor is not None), default=None)

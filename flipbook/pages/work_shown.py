@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from posixpath import normpath
 
+from flipbook.books.sales import standing_deposits
 from flipbook.measures.numerals import write_number
 from flipbook.shop.records.piece import Piece, Step
 from flipbook.shop.records.setup import Product
@@ -122,7 +123,7 @@ def care_shown(piece: Piece, usual: Sequence[str], cured: str) -> tuple[str, ...
 def is_held(piece: Piece) -> bool:
     """Whether somebody has laid money down for a piece that is to be sold, and has not got it back."""
     here = piece.state in ("for sale", "on the bench", "waiting") and not piece.customer
-    return here and any(deposit.back is None for deposit in piece.deposits)
+    return here and bool(standing_deposits(piece))
 
 
 def _mix(mix: Mix | None) -> str:

@@ -7,12 +7,13 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from flipbook.books.sales import standing_deposits
 from flipbook.measures.fees import Fee
 from flipbook.measures.money import show_money
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.times import write_time_taken
-from flipbook.selling.floor import Left, standing_deposits
+from flipbook.selling.floor import Left
 from flipbook.selling.past import OfAKind, Sold, Spread
 from flipbook.selling.pricing import NO_OUTLET, Pricing, Through
 
@@ -34,7 +35,7 @@ def offer_answer(left: Left, through: Through, pricing: Pricing, worth: Decimal 
     else:
         an_hour = f", {money(left.per_hour)} an hour"
     words = f"{money(left.price)}{besides}{_through(through.outlet)} {leaves}{an_hour}: {_against(left, through, pricing, worth, money)}."
-    deposits = standing_deposits(pricing.sheet)
+    deposits = sum((deposit.amount for deposit in standing_deposits(pricing.sheet.filed.piece)), ZERO)
     return words + (f" {money(deposits)} of it is paid already." if deposits else "")
 
 

@@ -13,7 +13,6 @@ from fractions import Fraction
 from math import ceil, floor
 
 from flipbook.books.costs import CostSheet
-from flipbook.books.sales import open_deposits
 from flipbook.measures.fees import Fee
 from flipbook.measures.money import MOST
 from flipbook.measures.rounding import ZERO, from_steps, half_up
@@ -48,13 +47,6 @@ def stand_of(sheet: CostSheet) -> Stand:
     gave = sum((back.income for sold in past for back in sold.given_back), ZERO)
     fees = sum((sold.fees for sold in past), ZERO)
     return Stand(laid_out=sheet.cost + sheet.driving + fees + gave - got, hours=sheet.hours)
-
-
-def standing_deposits(sheet: CostSheet) -> Decimal:
-    """Deposits that a sale to come would count: paid, and not given back."""
-    paid = sum((received.for_piece for received in open_deposits(sheet.filed.piece)), ZERO)
-    back = sum((d.amount for d in sheet.filed.piece.deposits if d.back is not None), ZERO)
-    return paid - back
 
 
 def left_of(price: Decimal, fee: Fee, stand: Stand, delivery: Decimal = ZERO) -> Left:

@@ -129,6 +129,13 @@ STATES = {
         ["For sale", "$425.00"],
         ["Held", "Zelda", "81.37"],
     ),
+    "a deposit that went into a sale which came back": (
+        "asking: [{on: 2026-02-01, price: 425}]\n"
+        "deposits: [{on: 2026-02-03, amount: 81.37, from: Zelda}]\n"
+        "sold: {on: 2026-02-05, price: 400, returned: {on: 2026-02-09, refund: 400}}\n",
+        ["For sale", "$425.00"],
+        ["Held", "Zelda", "81.37"],
+    ),
     "sold": (
         "asking: [{on: 2026-02-01, price: 425}]\nsold: {on: 2026-02-05, price: 377.41, at: porch sale, buyer: Zelda}\n",
         ["Sold"],
