@@ -1,6 +1,6 @@
 """`python -m flipbook` is `flipbook`."""
 
-from flipbook.cli import main
+from flipbook.cli.main import main
 
 if __name__ == "__main__":
     raise SystemExit(main())

@@ -22,11 +22,11 @@ from flipbook.shop.problems import Problem, in_order
 from flipbook.shop.reading import pinned, read_folder
 from flipbook.shop.sealing import FOLDER as YEARS
 from flipbook.shop.sealing import SealsRead, read_seals
+from flipbook.trade.cautions import problems_of
 from flipbook.unchanged import Said, marks_and_digests, may_be_output, note_in, put_note
-from flipbook.workshop.cautions import problems_of
 
 if TYPE_CHECKING:
-    from flipbook.pages.writing import Left
+    from flipbook.writing import Left
 
 __all__ = [
     "Compiler", "Outcome", "Tick", "check_shop", "compile_shop", "may_be_output", "no_tick", "said_of",
@@ -101,9 +101,9 @@ class Compiler:
 
     def _written(self, checked: Outcome, books: Books, folder: ShopFolder, tick: Tick) -> Outcome:
         # Checking needs no templates and no pictures, so these are not imported above.
-        from flipbook.pages.books import write_books
-        from flipbook.pages.portfolio import write_portfolio
-        from flipbook.pages.writing import Left, Output
+        from flipbook.portfolio.portfolio import write_portfolio
+        from flipbook.reports.books import write_books
+        from flipbook.writing import Left, Output
 
         memory = self._memory
         if self._left is None and (note := note_in(self.out)):

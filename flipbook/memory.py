@@ -10,7 +10,7 @@ from flipbook.shop.reading import FilesRead
 from flipbook.shop.sealing import SealsRead
 
 if TYPE_CHECKING:
-    from flipbook.pages.pictures import PicturesMade
+    from flipbook.portfolio.pictures import PicturesMade
 
 P = ParamSpec("P")
 T = TypeVar("T")

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from PIL import Image
 
-from flipbook.ending import Misused, reason
+from flipbook.cli.ending import Misused, reason
 from flipbook.measures.unreadable import shown
 from flipbook.shop.folder import PICTURES, ShopFolder
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import argcomplete
 from argcomplete.completers import BaseCompleter, DirectoriesCompleter, FilesCompleter
 
-from flipbook.ending import Misused, shop_at
+from flipbook.cli.ending import Misused, shop_at
 
 
 def complete(parser: argparse.ArgumentParser) -> None:

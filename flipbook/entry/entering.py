@@ -14,8 +14,9 @@ from difflib import SequenceMatcher
 from pathlib import Path
 
 from flipbook.books.footing import BooksDoNotFoot
+from flipbook.cli.ending import PROBLEMS, fault_of_ours, many
+from flipbook.cli.terminal import ProgressBar, show_problems
 from flipbook.compile import Outcome, Tick, check_shop, no_tick
-from flipbook.ending import PROBLEMS, fault_of_ours, many
 from flipbook.measures.dates import read_when
 from flipbook.measures.unreadable import Unreadable
 from flipbook.shop.composing import Block, Items, Node, Scalar, compose
@@ -25,7 +26,6 @@ from flipbook.shop.problems import Problem, in_order, lines_of, visible
 from flipbook.shop.reading import source_lines
 from flipbook.shop.records.base import name_of_key
 from flipbook.shop.saving import ChangedMeanwhile, NotSaved, at_the_desk, copy_in, put_back
-from flipbook.terminal import ProgressBar, show_problems
 
 TRIES = 3
 """How often an entry is made again when its file was saved by another program meanwhile."""

@@ -10,7 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
-from flipbook.ending import Misused
+from flipbook.cli.ending import Misused
 from flipbook.measures.dates import When, read_day_said
 from flipbook.measures.money import read_money, write_money
 from flipbook.measures.unreadable import Unreadable

@@ -14,7 +14,7 @@ from flipbook.looking.shortage import Short
 from flipbook.measures.money import show_money
 from flipbook.measures.times import write_time_taken
 from flipbook.shop.problems import visible
-from flipbook.workshop.drying import Drying, Dryness
+from flipbook.trade.drying import Drying, Dryness
 
 NARROWEST = 40
 STACKED_UNDER = 72

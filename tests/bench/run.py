@@ -35,7 +35,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.cyaml import CSafeLoader
 
 from flipbook.compile import compile_shop
-from flipbook.pages.rendering import environment, renderer, shipped_file
+from flipbook.rendering import environment, renderer, shipped_file
 
 Rendered = tuple[Callable[..., str], dict[str, object]]
 
@@ -76,7 +76,7 @@ def compiled(root: Path, out: Path) -> tuple[float, float]:
     code = f"""
 import re, sys, time
 started = time.perf_counter()
-from flipbook.cli import main
+from flipbook.cli.main import main
 ended = main(["compile", {str(root)!r}, "--out", {str(out)!r}])
 seconds = time.perf_counter() - started
 peak = int(re.search(r"VmHWM:\\s+([0-9]+)", open("/proc/self/status").read())[1]) / 1024

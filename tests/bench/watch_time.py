@@ -20,7 +20,7 @@ from statistics import median
 
 from made_shop import make_shop
 
-from flipbook.watching.saves import QUIET
+from flipbook.watch.saves import QUIET
 
 PATIENCE = 120.0
 

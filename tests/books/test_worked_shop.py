@@ -26,7 +26,7 @@ from pathlib import Path
 import pytest
 
 from flipbook.compile import check_shop
-from flipbook.pages.tables import tables_of
+from flipbook.reports.tables import tables_of
 
 WORKED = Path(__file__).parent / "worked_shop"
 

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter, run_flipbook
 
-from flipbook.cli import main
+from flipbook.cli.main import main
 
 TITLES = [
     ("Bow-front oak washstand", "bow-front-oak-washstand"),

@@ -14,7 +14,7 @@ import pytest
 from shop_writer import GOOD_PIECE, Ran, ShopWriter, flipbook_environment
 
 from flipbook import __version__
-from flipbook.cli import parser
+from flipbook.cli.main import parser
 
 DONE, PROBLEMS, MISUSED = 0, 1, 2
 Flipbook = Callable[..., Ran]

@@ -33,7 +33,7 @@ opening:
 LOADED = """
 import os, sys
 os._exit = lambda code: (os.write(2, repr(sorted({name.partition(".")[0] for name in sys.modules})).encode()), os.kill(os.getpid(), 9))
-from flipbook.cli import main
+from flipbook.cli.main import main
 main()
 """
 
@@ -86,7 +86,7 @@ def offered(shop: ShopWriter | Path, line: str) -> list[str]:
 
 
 def test_commands_are_offered(many: ShopWriter) -> None:
-    from flipbook.cli import COMMANDS
+    from flipbook.cli.main import COMMANDS
 
     assert set(COMMANDS) <= set(offered(many, "flipbook "))
     assert offered(many, "flipbook jo") == ["jot"]

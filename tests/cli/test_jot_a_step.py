@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE, Ran, ShopWriter, run_flipbook
 
-from flipbook.cli import main
+from flipbook.cli.main import main
 from flipbook.shop.records.piece import Step
 
 PAINT = "- {on: 2026-01-03, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}\n"  # fmt: skip

@@ -169,7 +169,7 @@ UNPRIVILEGED = """
 import os, sys
 from pathlib import Path
 import flipbook.entry.entering
-from flipbook.cli import main
+from flipbook.cli.main import main
 assert main(["jot", "elm-bench", "warmed up"]) == 0
 sys.stdout.flush()
 os.geteuid() or os.setuid(65534)
@@ -215,7 +215,7 @@ import sys
 import tempfile
 from pathlib import Path
 import flipbook.entry.entering as entering
-from flipbook.cli import main
+from flipbook.cli.main import main
 check, file, times = entering.check_shop, Path(sys.argv[1]), int(sys.argv[2])
 changes = iter(range(times))
 def and_meanwhile(*words, **more):

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from shop_writer import REPOSITORY, Ran, ShopWriter
 
-from flipbook.commands import again, find, history
+from flipbook.cli import again, find, history
 
 DEMO = REPOSITORY / "demo_shop"
 PAST = """\

@@ -12,8 +12,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_writer import Ran, ShopWriter
 
-from flipbook.cli import main
-from flipbook.reckoning.words import SUMS
+from flipbook.cli.main import main
+from flipbook.sums.words import SUMS
 
 Flipbook = Callable[..., Ran]
 

@@ -17,10 +17,10 @@ from xml.parsers.expat import ParserCreate
 import pytest
 from shop_writer import GOOD_PIECE, REPOSITORY, Ran, ShopWriter, run_flipbook
 
-from flipbook.cli import main
+from flipbook.cli.main import main
 from flipbook.compile import check_shop
-from flipbook.reckoning.words import SUMS
 from flipbook.shop.records.piece import Piece
+from flipbook.sums.words import SUMS
 
 Flipbook = Callable[..., Ran]
 FILE = "pieces/oak-stool/piece.yaml"

@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_writer import Ran, ShopWriter, run_flipbook
 
-from flipbook.cli import main
+from flipbook.cli.main import main
 from flipbook.shop.records.piece import Piece
 
 FILE = "pieces/oak-stool/piece.yaml"

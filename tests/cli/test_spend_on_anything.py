@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE, Ran, ShopWriter, run_flipbook
 
-from flipbook.cli import main
+from flipbook.cli.main import main
 from flipbook.measures.unreadable import Unreadable
 from flipbook.shop.said_lines import SaidLine, read_said_line
 

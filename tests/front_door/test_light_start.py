@@ -16,7 +16,7 @@ HEAVY = {"jinja2", "PIL", "pydantic", "rich", "ruamel", "watchdog"}
 ASKED = """
 import json, sys
 before = set(sys.modules)
-from flipbook.cli import main
+from flipbook.cli.main import main
 try:
     main(sys.argv[1:])
 except SystemExit:

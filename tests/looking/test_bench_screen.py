@@ -10,7 +10,7 @@ from shop_writer import GOOD_SHOP, ShopWriter
 
 from flipbook.looking.bench import look_over
 from flipbook.looking.bench_screen import screen, summary, until
-from flipbook.workshop.drying import Drying
+from flipbook.trade.drying import Drying
 
 NOON = datetime(2026, 2, 21, 12)  # a Saturday
 SHELF = """\

@@ -17,7 +17,7 @@ SECONDS, MEBIBYTES = 10, 500
 # own high-water mark is read, since `resource` would count what the process that starts it held before.
 MEASURED = """\
 import re, sys
-from flipbook.cli import main
+from flipbook.cli.main import main
 code = main(["check", sys.argv[1]])
 sys.stdout.flush()
 with open("/proc/self/status") as status:

@@ -9,7 +9,7 @@ import socket
 
 from watching import LONG, Watching
 
-from flipbook.watching.showing import Showing
+from flipbook.watch.showing import Showing
 
 HTML = (
     '<!DOCTYPE html>\n<html lang="en">\n<head>\n  <meta http-equiv="Content-Security-Policy" '

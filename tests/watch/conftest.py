@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from asking import FILES
 
-from flipbook.watching.showing import Showing
+from flipbook.watch.showing import Showing
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flipbook.watching.saves import AT_MOST, COPY_AT_MOST, COPY_QUIET, QUIET, Gathering, Interest, may_grow
+from flipbook.watch.saves import AT_MOST, COPY_AT_MOST, COPY_QUIET, QUIET, Gathering, Interest, may_grow
 
 TEXT, PICTURE, FOLDER = "pieces/a/piece.yaml", "pieces/a/photos/after.jpg", "pieces/a/"
 

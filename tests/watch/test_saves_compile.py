@@ -339,7 +339,7 @@ def test_stopped_in_a_first_compile_it_leaves_nothing_half_made(stool: ShopWrite
     for number in range(400):
         stool.piece(folder=f"stool-{number}")
     ticking = (
-        "import flipbook.watching.watch as w\n"
+        "import flipbook.watch.watch as w\n"
         "w.Watch._ticks = (lambda before: lambda self, started: (lambda tick:"
         " lambda what, done, of: (print('tick', flush=True) if done == 5 else None, tick(what, done, of))[1]"
         ")(before(self, started)))(w.Watch._ticks)\n"

@@ -16,7 +16,7 @@ from asking import FILES, HTML, get
 from shop_writer import Ran, ShopWriter, flipbook_environment
 from watching import LONG
 
-from flipbook.watching.showing import Showing
+from flipbook.watch.showing import Showing
 
 GIVEN = [
     ("/", "portfolio/index.html", "text/html; charset=utf-8"),
@@ -187,7 +187,7 @@ def test_a_port_that_is_taken_is_a_sentence_and_status_2(shop: ShopWriter, flipb
 def test_a_port_that_the_system_keeps_is_a_sentence_and_status_2(shop: ShopWriter) -> None:
     """As for one who is not the machine's administrator; the tests may be run by one who is."""
     refusing = (
-        "import socketserver, errno, sys; from flipbook.cli import main\n"
+        "import socketserver, errno, sys; from flipbook.cli.main import main\n"
         "def bind(self): raise PermissionError(errno.EACCES, 'Permission denied')\n"
         "socketserver.TCPServer.server_bind = bind\n"
         "sys.exit(main(sys.argv[1:]))"

@@ -15,7 +15,7 @@ from asking import Stream, as_of, ask, get, opened, port_of
 from shop_writer import ShopWriter
 from watching import LONG, wait_until, watching
 
-from flipbook.watching.showing import Showing
+from flipbook.watch.showing import Showing
 
 HOSTS = [
     (["127.0.0.1:PORT"], 200),

@@ -25,8 +25,8 @@ from shop_writer import GOOD_PIECE, ShopWriter, flipbook_environment
 from watching import LONG, RUN, wait_until, watching
 
 from flipbook.shop.problems import Place, Problem, framed
-from flipbook.watching.screen import fitted_frame, names_of, outcome_of, work_of
-from flipbook.watching.watch import Look, Made, counted, told_first
+from flipbook.watch.screen import fitted_frame, names_of, outcome_of, work_of
+from flipbook.watch.watch import Look, Made, counted, told_first
 
 STOOL = "pieces/oak-stool/piece.yaml"
 HALF_TYPED = GOOD_PIECE + "bought:\n  - {on: 2026-01-06, from: Harbour Hardware, what: felt fe"

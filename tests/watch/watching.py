@@ -23,7 +23,7 @@ RUN = """
 import signal, sys
 signal.signal(signal.SIGINT, signal.default_int_handler)
 signal.signal(signal.SIGHUP, signal.SIG_DFL)
-from flipbook.cli import main
+from flipbook.cli.main import main
 sys.exit(main(sys.argv[1:]))
 """
 

@@ -1,0 +1,136 @@
+"""`flipbook find`: words looked for in all that was written down."""
+
+from __future__ import annotations
+
+import argparse
+import gc
+import sys
+from shutil import get_terminal_size
+from typing import TYPE_CHECKING
+
+from flipbook.cli.ending import DONE, Misused, many, shop_at
+
+if TYPE_CHECKING:
+    from flipbook.looking.words import Found, Word
+    from flipbook.shop.problems import Problem
+
+SHOWN = 20
+"""Entries that are shown of many."""
+_STYLES = {"head": "bold", "place": "cyan"}
+
+PAGE = f"""\
+flipbook find WORDS... [--all] [--shop DIR] [--json]
+
+Looks for words in everything that was written down: steps, mixes, products
+used, what is planned, receipts, stories, flaws, captions and private notes,
+of every piece and of the shop. Every word must be there, in any order, as a
+word or the start of one; capitals, accents and hyphens do not matter. Words in
+quotes stand together: "clear coat".
+
+A word may also name the piece, by its title, kind, wood, age or folder:
+
+  flipbook find oak wash
+
+finds the washes on anything of oak. When all the words name a piece, and none
+is found in its entries, what was done on it is shown, in order. A mix is
+written out so that it can be mixed again.
+
+The best come first: entries that hold a word themselves, work before receipts
+and receipts before stories, whole words before starts of words, then the
+newest. {SHOWN} are shown; with --all, every one.
+
+A file with a mistake in it is searched as well, line by line if need be. To
+find nothing is an answer too, told with the nearest words that do stand there;
+the status is 0.
+"""
+
+
+def take_words(parser: argparse.ArgumentParser) -> None:
+    """Tell the parser what may follow the command."""
+    parser.add_argument("words", nargs="+", metavar="WORDS")
+    parser.add_argument("--all", action="store_true")
+    parser.add_argument("--shop", metavar="DIR")
+    parser.add_argument("--json", action="store_true")
+
+
+def carry_out(arguments: argparse.Namespace) -> int:
+    """Carry out the command and say how it ended."""
+    from flipbook.cli.terminal import show_json
+    from flipbook.looking.past_screen import hit_data
+    from flipbook.looking.words import NotAWord, Word, look_for
+    from flipbook.shop.folder import ShopFolder
+
+    root = shop_at(arguments.shop)
+    try:
+        words = [Word(said) for said in dict.fromkeys(arguments.words)]
+    except NotAWord as fault:
+        raise Misused(
+            f"`{fault}` has no letter and no digit in it; say what to look for, as `flipbook find wash`"
+        ) from None
+    gc.disable()  # thousands of small trees, and no cyclic garbage among them
+    try:
+        found = look_for(words, ShopFolder(root))
+    finally:
+        gc.enable()
+    if arguments.json:
+        answer = {
+            "words": [word.said for word in words],
+            "hits": [hit_data(hit) for hit in found.hits],
+            "apart": found.apart,
+            "nearest": found.near,
+            "unread": [problem.as_data() for problem in found.unread],
+        }
+        show_json(answer)
+        return DONE
+    _show(found, words, None if arguments.all else SHOWN)
+    _tell_unread(found.unread)
+    return DONE
+
+
+def _show(found: Found, words: list[Word], most: int | None) -> None:
+    from rich.text import Text
+
+    from flipbook.cli.terminal import console
+    from flipbook.looking.past_screen import hit_lines, number_of
+    from flipbook.looking.telling import wrapped
+    from flipbook.looking.words import counted
+
+    out = console(sys.stdout)
+    room = get_terminal_size().columns or 80
+    for hit in found.hits[:most]:
+        for role, line in hit_lines(hit, words, room):
+            out.print(Text(line, style=_STYLES.get(role, "")))
+        out.print()
+    shown = len(found.hits[:most])
+    if not found.hits:
+        says = _nothing(found, words)
+    elif shown < len(found.hits):
+        left = ", ".join(number_of(kind, number) for kind, number in counted(found.hits[most:]).most_common())
+        says = f"{shown} of {len(found.hits):,} entries shown; left out: {left}. Say more words, or --all."
+    else:
+        says = "1 entry." if shown == 1 else f"{shown:,} entries."
+    sys.stdout.write("\n".join(wrapped(says, room)) + "\n")
+
+
+def _nothing(found: Found, words: list[Word]) -> str:
+    """Why nothing was found, and what to say instead."""
+    if found.near:
+        missing = ", ".join(
+            f"`{said}` stands nowhere" + (f", and `{near}` does" if near else "") for said, near in found.near.items()
+        )
+        return f"Nothing was found: {missing}."
+    if len(words) == 1:
+        return f"Nothing was found: `{words[0].said}` stands in {many(found.apart[words[0].said], 'file')}, but in no entry."
+    apart = ", ".join(f"`{said}` stands in {many(number, 'file')}" for said, number in found.apart.items())
+    return f"No entry holds all of it together: {apart}."
+
+
+def _tell_unread(unread: list[Problem]) -> None:
+    from flipbook.shop.problems import visible
+
+    if unread:
+        files = list(dict.fromkeys(problem.place.file for problem in unread))
+        others = f" and {many(len(files) - 1, 'other file')}" if len(files) > 1 else ""
+        sys.stderr.write(
+            f"flipbook: {visible(str(unread[0].place))}{others} could not be read in full; `flipbook check` shows why.\n"
+        )

@@ -1,0 +1,163 @@
+"""`flipbook price`: floor and break-even, what an offer leaves, and what may be paid for a find."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+from flipbook.cli.ending import DONE, PROBLEMS, Misused, fault_of_ours, shop_at
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from flipbook.books.reckon import Books
+    from flipbook.selling.past import Sold
+
+PAGE = """\
+flipbook price PIECE [OFFER] [--at OUTLET] [--delivery MONEY] [--asking PRICE] [--json]
+flipbook price --found MONEY --kind KIND [--json]
+
+Of a piece: what it cost so far, its hours, the least price at which nothing is lost
+(break-even) and at which each hour earns what `time is worth` says (floor) through each
+outlet of shop.yaml, what recent pieces of its kind sold for, and how its price may come
+down by `price steps`, with what a sale at each price leaves.
+
+With an OFFER, one sentence: what it leaves after fees and driving, and an hour.
+
+  flipbook price washstand
+  flipbook price washstand 300 --at "web marketplace" --delivery 25
+
+With --found, before buying: the most that a find of that kind may cost, by what past
+pieces of the kind took and cost, each hour earning what it is worth.
+
+  flipbook price --found 60 --kind chest
+
+  --at OUTLET        where it is sold; left out, the outlet that stands first in shop.yaml
+  --delivery MONEY   what the buyer pays for delivery besides the offer
+  --asking PRICE     a price to try in place of the one that is asked
+  --shop DIR         the shop's folder
+"""
+
+
+def take_words(parser: argparse.ArgumentParser) -> None:
+    """Tell the parser what may follow the command."""
+    parser.add_argument("piece", nargs="?", metavar="PIECE")
+    parser.add_argument("offer", nargs="?", metavar="OFFER")
+    parser.add_argument("--at", metavar="OUTLET")
+    parser.add_argument("--delivery", metavar="MONEY")
+    parser.add_argument("--asking", metavar="PRICE")
+    parser.add_argument("--found", metavar="MONEY")
+    parser.add_argument("--kind", metavar="KIND")
+    parser.add_argument("--json", action="store_true")
+    parser.add_argument("--shop", metavar="DIR")
+
+
+def carry_out(arguments: argparse.Namespace) -> int:
+    """Carry out the command and say how it ended."""
+    from flipbook.books.footing import BooksDoNotFoot
+    from flipbook.cli.terminal import show_problems
+    from flipbook.compile import check_shop
+    from flipbook.entry.said import money_reader, piece_said, read_or_refuse
+    from flipbook.shop.reading import currency_of, source_lines
+
+    root = shop_at(arguments.shop)
+    read = money_reader(currency_of(root), zero=True)
+    names = ("offer", "delivery", "asking", "found")
+    said = {
+        name: None if text is None else read_or_refuse(text, read, f"`{text[:20]}`")
+        for name, text in ((name, getattr(arguments, name)) for name in names)
+    }
+    before_buying = arguments.found is not None or arguments.kind is not None
+    if before_buying and (arguments.piece is not None or arguments.kind is None):
+        raise Misused("before buying, say what it is: `flipbook price --found 60 --kind chest`")
+    if said["delivery"] is not None and said["offer"] is None:
+        raise Misused("`--delivery` goes with an offer: `flipbook price washstand 300 --delivery 25`")
+    folder = "" if before_buying else piece_said(root, arguments.piece, PAGE).piece.folder
+    try:
+        outcome = check_shop(root)
+    except BooksDoNotFoot as fault:
+        return fault_of_ours(fault)
+    if outcome.books is None:
+        show_problems(outcome.problems, source_lines(root), sys.stderr)
+        return PROBLEMS
+    if before_buying:
+        return _before_buying(outcome.books, arguments.kind, said["found"], as_data=arguments.json)
+    return _of_a_piece(outcome.books, folder, said, arguments.at, as_data=arguments.json)
+
+
+def _past(books: Books) -> tuple[Sold, ...]:
+    from flipbook.selling.past import past_sales
+
+    return past_sales(books.sheets, lambda filed: "")
+
+
+def _before_buying(books: Books, kind: str, found: Decimal | None, *, as_data: bool) -> int:
+    from flipbook.cli.terminal import show_json
+    from flipbook.selling.answer_data import kind_data, money_data
+    from flipbook.selling.answers import before_buying_lines
+    from flipbook.selling.past import kind_of_past, of_kind
+    from flipbook.selling.pricing import RECENT
+    from flipbook.shop.nearest import choices, folded, write_instead
+
+    shop = books.facts.shop
+    past = _past(books)
+    like = of_kind(past, kind)[:RECENT]
+    kinds = sorted({folded(filed.piece.kind) for filed in books.facts.pieces if filed.piece.kind})
+    if folded(kind) not in kinds:
+        known = write_instead(folded(kind), kinds, f"write {choices(kinds)}") if kinds else "no piece has a `kind:` yet"
+        raise Misused(f"no piece is of the kind `{kind[:40]}`; {known}")
+    said = kind_of_past(like, shop.time_is_worth)
+    if as_data:
+        show_json({"kind": folded(kind), "found": money_data(found), "past": kind_data(said)})
+    else:
+        for line in before_buying_lines(said, like, found, folded(kind), shop.time_is_worth, shop.currency):
+            sys.stdout.write(f"{line}\n")
+    return DONE
+
+
+def _of_a_piece(
+    books: Books, folder: str, said: dict[str, Decimal | None], outlet: str | None, *, as_data: bool
+) -> int:
+    from datetime import date
+
+    from flipbook.cli.terminal import show_json
+    from flipbook.measures.money import show_money
+    from flipbook.measures.rounding import ZERO
+    from flipbook.selling.answer_data import left_data, pricing_data
+    from flipbook.selling.answers import offer_answer, price_lines
+    from flipbook.selling.floor import left_of
+    from flipbook.selling.pricing import pricing_of
+    from flipbook.shop.nearest import choices, folded, write_instead
+
+    shop, today = books.facts.shop, date.today()
+    at = folded(outlet or "")
+    if outlet is not None and at not in shop.outlets:
+        known = (
+            write_instead(at, shop.outlets, f"write {choices(shop.outlets)}")
+            if shop.outlets
+            else "shop.yaml names none"
+        )
+        raise Misused(f"there is no outlet `{outlet[:40]}` in shop.yaml; {known}")
+    sheet = next(sheet for sheet in books.sheets if sheet.folder == folder)
+    piece = sheet.filed.piece
+    if piece.customer:
+        raise Misused(f"{folder} is a customer's own piece, and not for sale")
+    pricing = pricing_of(sheet, shop, _past(books), today, at=at, thought_of=said["asking"])
+    through = next((row for row in pricing.through if row.outlet == at), pricing.through[0])
+    offer = said["offer"]
+    left = left_of(offer, through.fee, pricing.stand, said["delivery"] or ZERO) if offer is not None else None
+    if as_data:
+        show_json(pricing_data(pricing, shop.currency) | ({"offer": left_data(left)} if left else {}))
+        return DONE
+    sale = piece.standing_sale
+    if sale is not None:
+        sys.stdout.write(
+            f"It was sold on {sale.on} for {show_money(sale.price, shop.currency)}; this is as if it had not been.\n"
+        )
+    if left is not None:
+        sys.stdout.write(f"{offer_answer(left, through, pricing, shop.time_is_worth, shop.currency)}\n")
+        return DONE
+    for line in price_lines(pricing, shop.time_is_worth, shop.currency, today):
+        sys.stdout.write(f"{line}\n")
+    return DONE

@@ -1,0 +1,193 @@
+"""`flipbook sell`: a sale, and what it leaves."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from flipbook.cli.ending import DONE, Misused, shop_at
+
+if TYPE_CHECKING:
+    from flipbook.entry.entering import Entered
+    from flipbook.shop.editing import Entry
+    from flipbook.shop.records.piece import Piece
+
+PAGE = """\
+flipbook sell PIECE PRICE [--at OUTLET] [--delivery MONEY] [--sales-tax MONEY]
+              [--fees MONEY] [--buyer WHO] [--paid "DAY MONEY"]... [--on DAY]
+              [--private WORDS] [--shop DIR]
+
+Writes the sale of a piece, and shows what it leaves. PIECE is any part of its
+folder's name or its title that fits no other piece.
+
+  flipbook sell washstand 380 --at "porch sale" --delivery 25
+  flipbook sell washstand 380 --paid "-3d 100" --paid "today 280"
+
+  --at OUTLET         where: an outlet of shop.yaml; its fees are worked out
+  --delivery MONEY    charged to the buyer on top of the price
+  --sales-tax MONEY   collected from the buyer, and not yours
+  --fees MONEY        what was really taken, where the outlet took another sum
+  --buyer WHO         never published
+  --paid "DAY MONEY"  a payment, where not all was paid on the day
+  --on DAY            the day; left out, today. Or yesterday, -2d, 2026-04-11
+
+Deposits that stand in the file count: what is left to pay is written as paid on
+the day, unless --paid says otherwise.
+"""
+
+
+def take_words(parser: argparse.ArgumentParser) -> None:
+    """Tell the parser what may follow the command."""
+    parser.add_argument("piece", nargs="?", metavar="PIECE")
+    parser.add_argument("price", nargs="?", metavar="PRICE")
+    parser.add_argument("--at", metavar="OUTLET")
+    parser.add_argument("--delivery", metavar="MONEY")
+    parser.add_argument("--sales-tax", metavar="MONEY")
+    parser.add_argument("--fees", metavar="MONEY")
+    parser.add_argument("--buyer", metavar="WHO")
+    parser.add_argument("--paid", metavar="PAYMENT", action="append", default=[])
+    parser.add_argument("--private", metavar="WORDS")
+    parser.add_argument("--on", metavar="DAY")
+    parser.add_argument("--shop", metavar="DIR")
+
+
+def carry_out(arguments: argparse.Namespace) -> int:
+    """Carry out the command and say how it ended."""
+    from flipbook.entry.entering import Entering, write_down
+    from flipbook.entry.said import money_reader, piece_said, read_or_refuse, read_words, wanted, when_said
+    from flipbook.measures.money import write_money
+    from flipbook.shop.reading import currency_of
+
+    root = shop_at(arguments.shop)
+    day = when_said(arguments.on).day
+    currency = currency_of(root)
+    outlet = _outlet_said(root, arguments.at)
+    sums = {
+        key: read_or_refuse(text, money_reader(currency, zero=True), f"--{key.replace(' ', '-')}")
+        for key in ("delivery", "sales tax", "fees")
+        if (text := getattr(arguments, key.replace(" ", "_"))) is not None
+    }
+    paid = [_payment_said(text, day, currency) for text in arguments.paid]
+    chosen = piece_said(root, arguments.piece, PAGE)
+    price = wanted(arguments.price, money_reader(currency), what="the price", question="Sold for how much?", page=PAGE)
+    sale: dict[str, Entry] = {"on": str(day), "price": write_money(price)}
+    if outlet:
+        sale["at"] = outlet
+    sale |= {key: write_money(value) for key, value in sums.items()}
+    charged = price + sum((sums.get(key, Decimal(0)) for key in ("delivery", "sales tax")), Decimal(0))
+    words: dict[str, Entry] = {
+        key: read_or_refuse(text, read_words, f"--{key}")
+        for key in ("buyer", "private")
+        if (text := getattr(arguments, key)) is not None
+    }
+    file = chosen.piece.file
+    deposited: list[Decimal] = []
+
+    def edit(data: bytes) -> bytes:
+        piece = _piece_to_sell(root, chosen.piece.folder, data)
+        laid_down = _deposits(piece, day)
+        deposited[:] = [laid_down]
+        payments = paid or ([(day, charged - laid_down)] if 0 < laid_down < charged else [])
+        entry = {**sale, **({"payments": _payments(payments)} if payments else {}), **words}
+        return _with_sale(file, data, entry, again=bool(piece.sold))
+
+    ended = write_down(root, Entering(file=file, edit=edit), chosen.note)
+    if isinstance(ended, int):
+        return ended
+    if deposited[0]:
+        sys.stdout.write(f"Deposits of {deposited[0]} count among what was paid.\n")
+    _say_what_it_leaves(ended, chosen.piece.folder)
+    return DONE
+
+
+def _outlet_said(root: Path, said: str | None) -> str | None:
+    """The outlet as shop.yaml calls it. Raises Misused with the nearest one."""
+    if said is None:
+        return None
+    from flipbook.measures.unreadable import shown
+    from flipbook.shop.names import outlets_of
+    from flipbook.shop.nearest import choices, folded, write_instead
+
+    outlets = outlets_of(root)
+    known = {folded(name): name for name in outlets}
+    if folded(said) not in known:
+        otherwise = f"write {choices(outlets)}" if outlets else "add it to `outlets:` in shop.yaml"
+        raise Misused(f"`{shown(said)}` is no outlet of shop.yaml; {write_instead(said, outlets, otherwise)}")
+    return known[folded(said)]
+
+
+def _payment_said(text: str, sold_on: date, currency: str | None) -> tuple[date, Decimal]:
+    """A payment as it is said: `-3d 100`, or `100` alone for the day of the sale. Raises Misused."""
+    from flipbook.entry.said import money_reader, read_or_refuse, when_said
+
+    said_day, _, said_sum = " ".join(text.split()).rpartition(" ")
+    amount = read_or_refuse(said_sum, money_reader(currency), "--paid")
+    return (when_said(said_day, "--paid").day if said_day else sold_on), amount
+
+
+def _payments(payments: list[tuple[date, Decimal]]) -> Entry:
+    from flipbook.measures.money import write_money
+
+    return [{"on": str(day), "amount": write_money(amount)} for day, amount in sorted(payments)]
+
+
+def _piece_to_sell(root: Path, folder: str, data: bytes) -> Piece:
+    """What the file says of the piece. Raises Unfit when it cannot be read, Misused when it was sold already."""
+    from flipbook.entry.entering import Unfit
+    from flipbook.shop.choosing import read_piece
+    from flipbook.shop.folder import ShopFolder
+
+    piece = read_piece(ShopFolder(root, {f"pieces/{folder}/piece.yaml": data}), folder)
+    if isinstance(piece, list):
+        raise Unfit(piece)
+    if piece.standing_sale is not None:
+        raise Misused(
+            f"{folder} was sold on {piece.standing_sale.on} already; when it has come back, write that into its file\n"
+            "first, below that sale: `returned: {on: …, refund: …}`"
+        )
+    return piece
+
+
+def _deposits(piece: Piece, day: date) -> Decimal:
+    """What deposits a sale of that day takes up."""
+    from flipbook.shop.checking import deposits_by_sale
+    from flipbook.shop.records.sale import Sale
+
+    sale = Sale.unwritten("", on=day, returned=None)
+    with_it = piece.model_copy(update={"sold": (*piece.sold, sale)})
+    return sum((deposit.amount for deposit in deposits_by_sale(with_it)[-1]), Decimal(0))
+
+
+def _with_sale(file: str, data: bytes, sale: Entry, *, again: bool) -> bytes:
+    """The file with the sale in it, below the one before when the piece came back and is sold again."""
+    from flipbook.shop.editing import appended, with_key
+    from flipbook.shop.records.piece import Piece
+
+    keys = tuple(Piece.keys.values())
+    return appended(file, data, ["sold"], sale, keys=keys) if again else with_key(file, data, ["sold"], sale, keys=keys)
+
+
+def _say_what_it_leaves(entered: Entered, folder: str) -> None:
+    """What the piece took, cost and leaves, as its sheet in the books has it."""
+    from flipbook.measures.money import show_money
+    from flipbook.measures.times import write_time_taken
+
+    books = entered.outcome.books
+    if books is None:
+        sys.stdout.write("What the piece leaves is known once they are mended.\n")
+        return
+    currency = books.facts.shop.currency
+    sheet = next(sheet for sheet in books.sheets if sheet.folder == folder)
+    rows = [("takings", sheet.takings), ("fees", -sheet.fees), ("cost", -sheet.cost), ("driving", -sheet.driving)]
+    rows = [(word, value) for word, value in rows if value or word in ("takings", "cost")] + [("profit", sheet.profit)]
+    shown = [(word, show_money(value, currency)) for word, value in rows]
+    wide = max(len(value) for _, value in shown)
+    for word, value in shown:
+        sys.stdout.write(f"  {word:8}{value:>{wide}}\n")
+    if sheet.per_hour is not None:
+        an_hour = show_money(sheet.per_hour, currency)
+        sys.stdout.write(f"{an_hour} an hour, for {write_time_taken(sheet.minutes)} of work.\n")

@@ -1,0 +1,318 @@
+"""`flipbook spend`: a receipt, for a piece, the shelf or the shop."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from difflib import get_close_matches
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from flipbook.cli.ending import DONE, Misused, shop_at
+
+if TYPE_CHECKING:
+    from flipbook.shop.editing import Entry
+    from flipbook.shop.said_lines import SaidLine
+
+SHELF = "shelf"
+ZERO = Decimal(0)
+
+_HEADING = """\
+# yaml-language-server: $schema=../.flipbook/receipts.json
+# Receipts of {year} that belong to the shop, or to several pieces.
+
+"""
+
+PAGE = """\
+flipbook spend WHAT... --cost MONEY --from WHO --for PIECE|shelf|KIND [--on DAY]
+               [--size AMOUNT] [--container WORD] [--count N --each MONEY]
+               [--tax MONEY] [--shipping MONEY] [--discount MONEY]
+               [--total MONEY] [--scan FILE] [--paid-with WORDS]
+               [--private WORDS] [--shop DIR]
+flipbook spend --line "WHAT; SIZE; COST; for ..." --line "..." --from WHO [...]
+
+Writes a receipt: for a piece into its piece.yaml; for the shelf or a kind of
+expense into the file of its year in receipts/.
+
+  flipbook spend brass bin pull --count 6 --each 6.99 --for washstand \\
+      --from "Harbour Hardware"
+  flipbook spend fog grey paint --size "1 pint can" --cost 24.50 --tax 1.47 \\
+      --from "Harbour Hardware" --for shelf --scan slip.jpg
+  flipbook spend --from "Harbour Hardware" --tax 1.91 \\
+      --line "fog grey paint; 1 pint can; 24.50; for shelf" \\
+      --line "mask filters; 2 x 3.70; for supplies"
+
+  --for        a piece (any part of its name), shelf, or a kind of expense:
+               supplies rent insurance advertising selling-fees card-fees
+               delivery repairs office phone software licences professional
+               training travel utilities contract-labour bank vehicle other
+               sales-tax
+  --size       how much one of them holds; a word behind it, or --container, is
+               what it comes in, so that a step can use "1/4 can" of it
+  --line       what it was; then, in any order, its size, what the line cost
+               (24.50, or 2 x 3.70), and `for ...` where that is not --for
+  --total      what was paid in all; worked out from the lines when left out
+  --scan FILE  copies a picture or PDF of the receipt in, beside its file
+  --on DAY     the day; left out, today. Or yesterday, -2d, 2026-02-20
+"""
+
+
+def take_words(parser: argparse.ArgumentParser) -> None:
+    """Tell the parser what may follow the command."""
+    parser.add_argument("what", nargs="*", metavar="WHAT")
+    parser.add_argument("--cost", metavar="MONEY")
+    parser.add_argument("--count", metavar="N")
+    parser.add_argument("--each", metavar="MONEY")
+    parser.add_argument("--size", metavar="AMOUNT")
+    parser.add_argument("--container", metavar="WORD")
+    parser.add_argument("--line", dest="lines", metavar="LINE", action="append", default=[])
+    parser.add_argument("--from", dest="came_from", metavar="WHO")
+    parser.add_argument("--for", dest="purpose", metavar="PURPOSE")
+    parser.add_argument("--tax", metavar="MONEY")
+    parser.add_argument("--shipping", metavar="MONEY")
+    parser.add_argument("--discount", metavar="MONEY")
+    parser.add_argument("--total", metavar="MONEY")
+    parser.add_argument("--scan", metavar="FILE")
+    parser.add_argument("--paid-with", metavar="WORDS")
+    parser.add_argument("--private", metavar="WORDS")
+    parser.add_argument("--on", metavar="DAY")
+    parser.add_argument("--shop", metavar="DIR")
+
+
+def carry_out(arguments: argparse.Namespace) -> int:
+    """Carry out the command and say how it ended."""
+    from flipbook.entry.entering import Entering, write_down
+    from flipbook.entry.said import money_reader, read_or_refuse, read_words, wanted, when_said
+    from flipbook.measures.money import show_money
+    from flipbook.shop.names import products_of
+    from flipbook.shop.reading import currency_of
+    from flipbook.shop.starting import put_schemas
+
+    root = shop_at(arguments.shop)
+    day = when_said(arguments.on).day
+    currency = currency_of(root)
+    lines = _lines_said(arguments, currency)
+    party = wanted(arguments.came_from, read_words, what="--from", question="From whom?", page=PAGE)
+    sums = {
+        key: read_or_refuse(text, money_reader(currency, zero=True), f"--{key}")
+        for key in ("discount", "tax", "shipping", "total")
+        if (text := getattr(arguments, key)) is not None
+    }
+    words = {
+        key: read_or_refuse(text, read_words, f"--{key.replace(' ', '-')}")
+        for key in ("paid with", "private")
+        if (text := getattr(arguments, key.replace(" ", "_"))) is not None
+    }
+    spent = _spent_on(root, lines, arguments.purpose)
+    home = f"pieces/{spent.piece}" if spent.piece else "receipts"
+    file = f"{home}/piece.yaml" if spent.piece else f"{home}/{day.year}.yaml"
+    brought = None
+    if arguments.scan is not None:
+        from flipbook.entry.bringing import scan
+
+        brought = scan(root, home, "receipts" if spent.piece else "scans", arguments.scan, day, party)
+    receipt = _Receipt(
+        day=day, party=party, lines=lines, spent=spent, sums=sums, words=words, scan=brought.path if brought else None
+    )
+    known = products_of(root) if SHELF in spent.own else []
+    is_begun = not (root / file).exists()
+    edit = receipt.into_piece if spent.piece else receipt.into_receipts
+    copies = brought.copies if brought else ()
+    ended = write_down(root, Entering(file=file, edit=lambda data: edit(file, data), copies=copies), spent.note)
+    if isinstance(ended, int):
+        return ended
+    if is_begun:
+        with suppress(OSError):  # an editor does without them
+            put_schemas(root)
+    if brought is not None:
+        sys.stdout.write(f"Scan       {home}/{brought.path}\n")
+    if len(lines) > 1 or sums:
+        sys.stdout.write(f"Total      {show_money(receipt.total, currency or '')}\n")
+    _say_of_the_shelf([line for line, own in zip(lines, spent.own, strict=True) if own == SHELF], known)
+    return DONE
+
+
+def _lines_said(arguments: argparse.Namespace, currency: str | None) -> list[SaidLine]:
+    """What was bought, by --line or by the options of a receipt of one line. Raises Misused."""
+    from flipbook.entry.said import money_reader, read_or_refuse, read_words, wanted
+    from flipbook.measures.amounts import read_amount
+    from flipbook.shop.said_lines import SaidLine, read_count, read_said_line, read_said_size
+
+    what = " ".join(arguments.what)
+    if arguments.lines:
+        flat = [f"--{key}" for key in ("cost", "count", "each", "size", "container") if getattr(arguments, key)]
+        if what.strip() or flat:
+            odd = f"`{what}`" if what.strip() else flat[0]
+            raise Misused(f'{odd} has no place beside --line; say it in a line of its own, as --line "WHAT; COST"')
+        return [
+            read_or_refuse(text, lambda said: read_said_line(read_words(said), currency), "--line")
+            for text in arguments.lines
+        ]
+    read = money_reader(currency, zero=True)
+    what = wanted(what, read_words, what="what was bought", question="What was bought?", page=PAGE)
+    count = read_or_refuse(arguments.count, read_count, "--count") if arguments.count is not None else None
+    each = read_or_refuse(arguments.each, read, "--each") if arguments.each is not None else None
+    if each is not None and count is None:
+        raise Misused("--each wants --count beside it, as `--count 6 --each 6.99`")
+    cost = None
+    if each is None or arguments.cost is not None:
+        cost = wanted(arguments.cost, read, what="--cost", question="What did it cost?", page=PAGE)
+    size, container = None, arguments.container
+    if arguments.size is not None:
+        sized = read_said_size(" ".join(arguments.size.split()))
+        if not sized:
+            read_or_refuse(arguments.size, read_amount, "--size")
+        size, container = sized.get("size"), container or sized.get("container")
+    if container is not None:
+        container = read_or_refuse(container, read_words, "--container")
+    return [SaidLine(what=what, size=size, container=container, count=count, each=each, cost=cost)]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Spent:
+    """What a receipt was for: the piece whose log it goes into, if any, and what each line was for."""
+
+    piece: str
+    whole: str | None
+    own: tuple[str, ...]
+    note: str
+
+
+def _spent_on(root: Path, lines: list[SaidLine], said: str | None) -> _Spent:
+    """What was said of it by `--for` and on the lines; asked for when neither says. Raises Misused."""
+    from flipbook.entry.said import read_words, wanted
+    from flipbook.shop.records.receipts import kind_named
+
+    notes: dict[str, None] = {}
+
+    def named(text: str) -> str:
+        purpose, note = _purpose(root, text)
+        notes.update({note: None} if note else {})
+        return purpose
+
+    whole = named(said) if said is not None else None
+    if whole is None and not all(line.purpose for line in lines):
+        question = "For which piece, or shelf, or which kind of expense?"
+        whole = named(wanted(None, read_words, what="--for", question=question, page=PAGE))
+    own = tuple(named(line.purpose) if line.purpose else whole or "" for line in lines)
+    first = whole or own[0]
+    is_of_a_piece = kind_named(first) is None and (whole is not None or len(set(own)) == 1)
+    return _Spent(piece=first if is_of_a_piece else "", whole=whole, own=own, note="\n".join(notes))
+
+
+def _purpose(root: Path, said: str) -> tuple[str, str]:
+    """A kind of expense, `shelf`, or the folder of a piece; and what to say of the choice. Raises Misused."""
+    from flipbook.measures.unreadable import shown
+    from flipbook.shop.choosing import NotChosen, choose
+    from flipbook.shop.nearest import nearest
+    from flipbook.shop.records.receipts import EXPENSE_KINDS, kind_named
+
+    kind = kind_named(said)
+    if kind is not None:
+        return kind, ""
+    chosen = choose(root, said, open_first=True)
+    if isinstance(chosen, NotChosen):
+        near = None if chosen.listed else nearest(said, (SHELF, *EXPENSE_KINDS))
+        odd = f"`{shown(said)}` is no piece and no kind of expense; write `{near}`"
+        raise Misused(
+            odd if near else f"{chosen}\nor `shelf`, or a kind of expense: `flipbook spend --help` lists them"
+        )
+    return chosen.piece.folder, chosen.note
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Receipt:
+    """A receipt as it is to be written."""
+
+    day: date
+    party: str
+    lines: list[SaidLine]
+    spent: _Spent
+    sums: dict[str, Decimal]
+    words: dict[str, str]
+    scan: str | None
+
+    @property
+    def total(self) -> Decimal:
+        """What was paid: as said, else the lines - discount + tax + shipping."""
+        taken_off, put_on = self.sums.get("discount", ZERO), (self.sums.get(key, ZERO) for key in ("tax", "shipping"))
+        lines = sum((line.price for line in self.lines), ZERO)
+        return self.sums.get("total", lines - taken_off + sum(put_on, ZERO))
+
+    def entry(self) -> dict[str, Entry]:
+        """The receipt by its keys, in the order in which a person writes them; flat when it has one line."""
+        from flipbook.measures.money import write_money
+
+        said = {key: write_money(value) for key, value in self.sums.items()}
+        entry: dict[str, Entry | None] = {"on": str(self.day), "from": self.party}
+        if len(self.lines) > 1:
+            lines = [
+                _line_keys(line, own if own != (self.spent.whole or self.spent.piece) else None)
+                for line, own in zip(self.lines, self.spent.own, strict=True)
+            ]
+            said["total"] = write_money(self.total)
+            whole = None if self.spent.piece else self.spent.whole
+            entry |= {"scan": self.scan, "lines": lines, **_in_order(said), "for": whole}
+        else:
+            purpose = self.spent.own[0] if self.spent.own[0] != self.spent.piece else None
+            entry |= {**_line_keys(self.lines[0], None), **_in_order(said), "for": purpose, "scan": self.scan}
+        entry |= self.words
+        return {key: value for key, value in entry.items() if value is not None}
+
+    def into_piece(self, file: str, data: bytes) -> bytes:
+        """The piece's file with the receipt among its `bought:`."""
+        from flipbook.entry.entering import after_its_day
+        from flipbook.shop.editing import appended
+        from flipbook.shop.records.piece import Piece
+
+        before = after_its_day(data, ["bought"], self.day)
+        return appended(file, data, ["bought"], self.entry(), before=before, keys=tuple(Piece.keys.values()))
+
+    def into_receipts(self, file: str, data: bytes) -> bytes:
+        """The file of a year's receipts with the receipt in it, begun when there is none."""
+        from flipbook.entry.entering import after_its_day
+        from flipbook.shop.composing import Block, compose
+        from flipbook.shop.editing import appended
+        from flipbook.shop.records.receipts import ReceiptFile
+
+        if not data:
+            data = _HEADING.format(year=self.day.year).encode()
+        path = ["receipts"] if isinstance(compose(file, data), Block) else []
+        before = after_its_day(data, path, self.day)
+        return appended(file, data, path, self.entry(), before=before, keys=tuple(ReceiptFile.keys.values()))
+
+
+def _in_order(sums: dict[str, str]) -> dict[str, str]:
+    return {key: sums[key] for key in ("discount", "tax", "shipping", "total") if key in sums}
+
+
+def _line_keys(line: SaidLine, purpose: str | None) -> dict[str, Entry]:
+    from flipbook.measures.money import write_money
+
+    keys: dict[str, Entry | None] = {
+        "what": line.what,
+        "size": line.size,
+        "count": None if line.count is None else str(line.count),
+        "each": None if line.each is None else write_money(line.each),
+        "cost": None if line.cost is None else write_money(line.cost),
+        "container": line.container,
+        "for": purpose,
+    }
+    return {key: value for key, value in keys.items() if value is not None}
+
+
+def _say_of_the_shelf(lines: list[SaidLine], known: list[str]) -> None:
+    """What is worth a second look among the lines that went on the shelf."""
+    from flipbook.shop.nearest import folded
+
+    by_fold = {folded(name): name for name in known}
+    for line in lines:
+        near = get_close_matches(folded(line.what)[:80], by_fold, n=1, cutoff=0.85)
+        if near and folded(line.what) not in by_fold:
+            sys.stdout.write(f"`{line.what}` is new on the shelf, where `{by_fold[near[0]]}` is; are they one?\n")
+        if line.size is None:
+            sys.stdout.write(f"`{line.what}` counts by the piece; with --size a step can take a part of it.\n")

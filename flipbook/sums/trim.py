@@ -1,0 +1,260 @@
+"""Mitred frames: the cut list of trim for drawer fronts and doors, and of frames of any number of sides.
+
+A frame is measured outside, inside, along the middle of the trim, or by the panel that it laps with a rabbet: the
+caller says which, and the cut list gives both the long points and the short points. A saw set off square by 180/n
+degrees closes a frame of n sides (four at 45), and the trim's width adds its width x tan(180/n) at each end.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from flipbook.measures.amounts import INCH
+from flipbook.measures.lengths import Tell, bench_length, tell_inches
+from flipbook.measures.numerals import write_decimal
+from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.sums.data.softwood_lumber import DRESSED_THICKNESS, DRESSED_WIDTH
+from flipbook.sums.fronts import Front
+from flipbook.sums.nesting import Part
+
+Measured = Literal["outside", "inside", "middle", "panel"]
+"""Which size was measured: at the outer edge of the trim (its long points), at its inner edge (the sight size, the
+short points), along its middle, or of the panel that its rabbet laps."""
+
+_MOST_FRONTS = 100
+_MOST_SIDES = 60
+_PLACES = 12
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MitredPart:
+    """A line of the cut list: both ends mitred by `mitre` degrees, the lengths in exact millimetres."""
+
+    name: str
+    count: int
+    long_points: Fraction
+    short_points: Fraction
+    mitre: Fraction
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TrimCuts:
+    """The cut list of mitred frames.
+
+    `kerf_along` is what a mitred cut takes along the trim, to nest the parts with; `strip` is the trim that they
+    take in one row, with a cut between any two.
+    """
+
+    parts: tuple[MitredPart, ...]
+    mitre: Fraction  # degrees off square
+    kerf_along: Fraction
+    strip: Fraction
+    working: tuple[str, ...]
+
+    @property
+    def to_nest(self) -> tuple[Part, ...]:
+        """The parts at their long points, as nesting takes them."""
+        return tuple(Part(name=part.name, length=part.long_points, count=part.count) for part in self.parts)
+
+
+def mitred_frames(
+    fronts: Sequence[Front],
+    *,
+    measured: Measured,
+    trim_width: Fraction,
+    kerf: Fraction,
+    set_in: Fraction = Fraction(0),
+    lap: Fraction = Fraction(0),
+    tell: Tell = tell_inches,
+) -> TrimCuts:
+    """A frame of four mitred parts on each front: two long ones and two side ones, all ends at 45 degrees.
+
+    `set_in` is how far inside the measured edge the frame lies; `lap` is how far its rabbet laps a measured panel.
+    Six fronts want twelve long parts and twelve side parts (common practice, no source).
+
+    Raises Unreadable for a size that can't be cut, trim that leaves no opening, and a lap as wide as the trim.
+    """
+    if not fronts:
+        raise Unreadable("there are no fronts", "write the width and height of at least one")
+    if any(front.count < 1 for front in fronts):
+        raise Unreadable("a front is wanted less than once", "write how many fronts, 1 or more")
+    if sum(front.count for front in fronts) > _MOST_FRONTS:
+        raise Unreadable(f"those are over {_MOST_FRONTS} fronts", "write them in several lists")
+    bench_length("the inset", set_in, zero=True)
+    out = _outward(measured, trim_width, lap)
+    parts = []
+    for front in fronts:
+        lengths = []
+        for side, size in (("width", front.width), ("height", front.height)):
+            bench_length(f"the {side} of `{front.name}`", size)
+            if 2 * set_in >= size:
+                raise Unreadable(f"the inset takes all of `{front.name}`", "write a smaller inset")
+            lengths.append(size - 2 * set_in)
+        for which, length in zip(("long", "side"), sorted(lengths, reverse=True), strict=True):
+            long_points = length + 2 * out
+            short_points = long_points - 2 * trim_width
+            if short_points <= 0:
+                raise Unreadable(
+                    f"trim {tell(trim_width)} wide leaves no opening in `{front.name}`, {tell(long_points)} across",
+                    "write narrower trim, or a frame on fewer fronts",
+                )
+            parts.append(
+                MitredPart(
+                    name=f"{front.name}, {which}",
+                    count=2 * front.count,
+                    long_points=long_points,
+                    short_points=short_points,
+                    mitre=Fraction(45),
+                )
+            )
+    number = sum(front.count for front in fronts)
+    sizes = "; ".join(f"{front.count} x {tell(front.width)} by {tell(front.height)}" for front in fronts)
+    first = parts[0]
+    inset = f", less 2 x {tell(set_in)} inset" if set_in else ""
+    return _cut_list(
+        parts,
+        kerf=kerf,
+        tell=tell,
+        lines=(
+            f"Measured {_WHERE[measured]}: {sizes}{inset}. {number} x 2 = {2 * number} long parts and {2 * number} side parts.",
+            f"{_long_sum(first, measured, trim_width, lap, tell)}; short points {tell(first.long_points)} − 2 x {tell(trim_width)} = {tell(first.short_points)}.",
+        ),
+    )
+
+
+def mitred_ring(
+    *,
+    sides: int,
+    side: Fraction,
+    measured: Measured,
+    trim_width: Fraction,
+    kerf: Fraction,
+    count: int = 1,
+    lap: Fraction = Fraction(0),
+    tell: Tell = tell_inches,
+) -> TrimCuts:
+    """A regular frame of `sides` parts, each `side` long as measured; `count` such frames.
+
+    The tangent is taken to twelve places, so that a length is right to less than a millionth of a millimetre.
+
+    Raises Unreadable as `mitred_frames` does, and for fewer than 3 sides or more than 60.
+    """
+    if not 3 <= sides <= _MOST_SIDES:
+        raise Unreadable(f"a frame of {sides} sides can't be made", f"write a number from 3 to {_MOST_SIDES}")
+    if not 1 <= count <= _MOST_FRONTS:
+        raise Unreadable(f"{count} frames can't be reckoned", f"write a number from 1 to {_MOST_FRONTS}")
+    bench_length("a side", side)
+    tangent = Fraction(str(round(math.tan(math.pi / sides), _PLACES)))
+    out = _outward(measured, trim_width, lap)
+    long_points = side + 2 * out * tangent
+    short_points = long_points - 2 * trim_width * tangent
+    if short_points <= 0:
+        raise Unreadable(
+            f"trim {tell(trim_width)} wide leaves no opening inside sides of {tell(long_points)}", "write narrower trim"
+        )
+    mitre = Fraction(180, sides)
+    part = MitredPart(name="side", count=sides * count, long_points=long_points, short_points=short_points, mitre=mitre)
+    return _cut_list(
+        [part],
+        kerf=kerf,
+        tell=tell,
+        lines=(
+            f"{sides} sides: the saw is set 180 / {sides} = {_degrees(mitre)} degrees off square, tan {_degrees(mitre)} = {write_decimal(tangent, places=5)}.",
+            f"Measured {_WHERE[measured]}, {tell(side)}: long points {tell(long_points)}, "
+            f"short points {tell(long_points)} − 2 x {tell(trim_width)} x {write_decimal(tangent, places=5)} = {tell(short_points)}.",
+        ),
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DressedSize:
+    """What a nominal size of softwood lumber measures when dry, at least, in exact millimetres."""
+
+    nominal: str
+    thickness: Fraction
+    width: Fraction
+
+
+def read_nominal(text: str) -> DressedSize:
+    """The dressed size of softwood lumber named by its nominal size: `1x4` is 3/4 x 3 1/2 in (PS 20).
+
+    Raises Unreadable for a size that the standard's table does not have.
+    """
+    body = " ".join(text.lower().replace("×", "x").replace("-", " ").split())
+    halves = re.fullmatch(r"([0-9 /]+?) ?x ?([0-9]+)", body)
+    if halves is None or halves[1] not in DRESSED_THICKNESS or halves[2] not in DRESSED_WIDTH:
+        raise Unreadable(
+            f"`{shown(text)}` is no nominal size", "write it as `1x4`, `5/4x6` or `2x4`, or the size as measured"
+        )
+    return DressedSize(
+        nominal=f"{halves[1]}x{halves[2]}",
+        thickness=DRESSED_THICKNESS[halves[1]] * INCH,
+        width=DRESSED_WIDTH[halves[2]] * INCH,
+    )
+
+
+_WHERE: dict[Measured, str] = {
+    "outside": "at the outer edge",
+    "inside": "at the inner edge",
+    "middle": "along the middle of the trim",
+    "panel": "on the panel that it laps",
+}
+
+
+def _outward(measured: Measured, trim_width: Fraction, lap: Fraction) -> Fraction:
+    """How far the outer edge lies outside the line that was measured."""
+    bench_length("the trim's width", trim_width)
+    bench_length("the lap", lap, zero=True)
+    if measured not in _WHERE:
+        raise Unreadable(f"`{shown(measured)}` is not where a frame is measured", f"write one of {', '.join(_WHERE)}")
+    if lap and measured != "panel":
+        raise Unreadable("a lap goes with the size of a panel", "say that the panel was measured, or leave the lap out")
+    if lap >= trim_width:
+        raise Unreadable("the lap is as wide as the trim", "write a smaller lap")
+    return {"outside": Fraction(0), "inside": trim_width, "middle": trim_width / 2, "panel": trim_width - lap}[measured]
+
+
+def _cut_list(parts: list[MitredPart], *, kerf: Fraction, tell: Tell, lines: tuple[str, ...]) -> TrimCuts:
+    bench_length("the kerf", kerf, zero=True)
+    mitre = parts[0].mitre
+    along = _kerf_along(kerf, mitre)
+    for part in parts:
+        if along >= part.long_points:
+            raise Unreadable(f"the kerf is as wide as `{part.name}` is long", "check the kerf and its unit")
+    number = sum(part.count for part in parts)
+    lengths = sum((part.count * part.long_points for part in parts), Fraction(0))
+    strip = lengths + (number - 1) * along
+    return TrimCuts(
+        parts=tuple(parts),
+        mitre=mitre,
+        kerf_along=along,
+        strip=strip,
+        working=(
+            *lines,
+            f"In one row: long points {tell(lengths)} + {number - 1} cuts x {write_decimal(along / INCH, places=3)} in "
+            f"({tell(kerf)} of kerf at {_degrees(mitre)} degrees) = {tell(strip)} of trim.",
+        ),
+    )
+
+
+def _long_sum(part: MitredPart, measured: Measured, trim_width: Fraction, lap: Fraction, tell: Tell) -> str:
+    start = f"`{part.name}`: long points"
+    out = _outward(measured, trim_width, lap)
+    if not out:
+        return f"{start} {tell(part.long_points)}"
+    added = f"({tell(trim_width)} − {tell(lap)})" if lap else tell(out)
+    return f"{start} {tell(part.long_points - 2 * out)} + 2 x {added} = {tell(part.long_points)}"
+
+
+def _kerf_along(kerf: Fraction, mitre: Fraction) -> Fraction:
+    """What the blade takes along the trim: kerf / cos of the mitre, rounded up to the thousandth of a millimetre."""
+    return Fraction(math.ceil(round(float(kerf) / math.cos(math.radians(float(mitre))) * 1000, 6)), 1000)
+
+
+def _degrees(angle: Fraction) -> str:
+    return write_decimal(angle, places=3)
