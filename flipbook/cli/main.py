@@ -31,7 +31,7 @@ COMMANDS = (
     "find",
     "history",
     "again",
-    "reckon",
+    "sums",
     "complete",
 )
 """Every command, by the name of its module."""
@@ -56,7 +56,7 @@ year and a page for buyers.
   flipbook find WORDS...                words found again in all that was written down
   flipbook history PIECE                a piece's job through its git history
   flipbook again PAST NEW [WORDS...]    a past mix or schedule planned for another piece
-  flipbook reckon SUM                   the workshop's sums: mixes, coats, grits, trim, holes
+  flipbook sums [SUM]                   the workshop's sums: mixes, coats, grits, trim, holes
   flipbook complete [SHELL]             the tab key completes words, once this is set up
 
 SHOP is the folder that holds shop.yaml. Left out, it is the folder you are in or the

@@ -58,7 +58,7 @@ _CASES = re.compile(
 
 
 def mix(at_hand: AtHand) -> Answer:
-    """`flipbook reckon mix`."""
+    """`flipbook sums mix`."""
     arguments = at_hand.arguments
     like = ""
     parts: tuple[Part, ...] = ()
@@ -239,7 +239,7 @@ def _container(product: ProductShelf) -> tuple[str, Amount | None]:
 
 
 def coats(at_hand: AtHand) -> Answer:
-    """`flipbook reckon coats`."""
+    """`flipbook sums coats`."""
     arguments = at_hand.arguments
     tell = telling(arguments.size, *arguments.words)
     faces = reckoned(lambda: read_faces(" ".join(arguments.words), at_hand.size, tell=tell))

@@ -32,7 +32,7 @@ from flipbook.trade.cautions import CAUTIONS, called_for
 
 
 def drying(at_hand: AtHand) -> Answer:
-    """`flipbook reckon drying`."""
+    """`flipbook sums drying`."""
     arguments = at_hand.arguments
     words = " ".join(arguments.words).strip()
     hours = said(arguments.hours, read_hours, "--hours") if arguments.hours is not None else Hours()
@@ -91,7 +91,7 @@ def drying(at_hand: AtHand) -> Answer:
 
 
 def cautions(at_hand: AtHand) -> Answer:
-    """`flipbook reckon cautions`."""
+    """`flipbook sums cautions`."""
     arguments = at_hand.arguments
     if arguments.piece is None:
         if arguments.shop is not None:

@@ -25,7 +25,7 @@ from flipbook.trade.cautions import LEAD_PAINT, may_hold_lead
 
 
 def grits(at_hand: AtHand) -> Answer:
-    """`flipbook reckon grits`."""
+    """`flipbook sums grits`."""
     arguments = at_hand.arguments
     series = _series(arguments.series)
     purpose = said(arguments.purpose, purpose_of, "--for") if arguments.purpose is not None else None

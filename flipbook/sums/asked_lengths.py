@@ -78,7 +78,7 @@ def read_fronts(text: str, size: Size | None) -> tuple[Front, ...]:
 
 
 def trim(at_hand: AtHand) -> Answer:
-    """`flipbook reckon trim`."""
+    """`flipbook sums trim`."""
     arguments = at_hand.arguments
     words = " ".join(arguments.words)
     tell = telling(words, arguments.width, arguments.side, arguments.stick)
@@ -205,7 +205,7 @@ def _sticks_data(plan: Nesting) -> Data:
 
 
 def panels(at_hand: AtHand) -> Answer:
-    """`flipbook reckon panels`."""
+    """`flipbook sums panels`."""
     arguments = at_hand.arguments
     words = " ".join(arguments.words)
     tell = telling(words, arguments.roll, arguments.sheet)
@@ -275,7 +275,7 @@ def _layout_data(layout: Layout) -> Data:
 
 
 def holes(at_hand: AtHand) -> Answer:
-    """`flipbook reckon holes`."""
+    """`flipbook sums holes`."""
     arguments = at_hand.arguments
     words = " ".join(arguments.words)
     tell = telling(words)

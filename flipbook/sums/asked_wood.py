@@ -26,7 +26,7 @@ from flipbook.sums.movement import Sawn, moisture_in_air, movement
 
 
 def wood_movement(at_hand: AtHand) -> Answer:
-    """`flipbook reckon movement`."""
+    """`flipbook sums movement`."""
     arguments = at_hand.arguments
     width, how = _moving_width(at_hand)
     tell = telling(arguments.width)
@@ -97,7 +97,7 @@ def _moisture(text: str | None, option: str) -> tuple[Fraction, list[str]]:
 
 
 def fasteners(at_hand: AtHand) -> Answer:
-    """`flipbook reckon fasteners`."""
+    """`flipbook sums fasteners`."""
     arguments = at_hand.arguments
     tell = telling(arguments.part, arguments.behind)
     if arguments.screw is not None:

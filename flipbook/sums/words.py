@@ -1,4 +1,4 @@
-"""The words of `flipbook reckon`: the page of help of each sum, and what may follow it."""
+"""The words of `flipbook sums`: the page of help of each sum, and what may follow it."""
 
 from __future__ import annotations
 
@@ -13,20 +13,20 @@ _END = """
 """
 
 MIX = """\
-flipbook reckon mix PARTS... --makes AMOUNT | --have AMOUNT | --area AREA
-                    [--coats N] [--covers COVERAGE] [--waste PERCENT]
-                    [--by-weight] [--piece PIECE] [--did WORDS] [--on DAY]
-                    [--jot] [--json]
-flipbook reckon mix --like PIECE [WORDS...] [--makes AMOUNT] ...
+flipbook sums mix PARTS... --makes AMOUNT | --have AMOUNT | --area AREA
+                  [--coats N] [--covers COVERAGE] [--waste PERCENT]
+                  [--by-weight] [--piece PIECE] [--did WORDS] [--on DAY]
+                  [--jot] [--json]
+flipbook sums mix --like PIECE [WORDS...] [--makes AMOUNT] ...
 
 How much of each part goes into a mix; or, from amounts, how many parts it was.
 Each part is named, water too: which of `1:2` is the water is never guessed.
 
-  flipbook reckon mix fog grey paint 1, water 2 --makes "12 fl oz"
-  flipbook reckon mix "1:2 grey paint to water" --have "5 fl oz grey paint"
-  flipbook reckon mix fog grey paint, thinned 10% --makes "1 pint"
-  flipbook reckon mix fog grey paint 4 fl oz, water 8 fl oz
-  flipbook reckon mix --like washstand second wash --makes "20 fl oz"
+  flipbook sums mix fog grey paint 1, water 2 --makes "12 fl oz"
+  flipbook sums mix "1:2 grey paint to water" --have "5 fl oz grey paint"
+  flipbook sums mix fog grey paint, thinned 10% --makes "1 pint"
+  flipbook sums mix fog grey paint 4 fl oz, water 8 fl oz
+  flipbook sums mix --like washstand second wash --makes "20 fl oz"
 
   --makes AMOUNT   how much to make: fl oz, cup, pint, quart, gallon, ml, l
   --have AMOUNT    how much there is of one part, by its name
@@ -42,18 +42,18 @@ Each part is named, water too: which of `1:2` is the water is never guessed.
 """ + _END.format(jot="as a step of today")
 
 COATS = """\
-flipbook reckon coats [PARTS...] [--size SIZE] [--product NAME] [--coats N]
-                      [--covers COVERAGE] [--waste PERCENT]
-                      [--spray-loss PERCENT] [--sold-in AMOUNT]
-                      [--piece PIECE] [--jot] [--json]
+flipbook sums coats [PARTS...] [--size SIZE] [--product NAME] [--coats N]
+                    [--covers COVERAGE] [--waste PERCENT]
+                    [--spray-loss PERCENT] [--sold-in AMOUNT]
+                    [--piece PIECE] [--jot] [--json]
 
 How large a piece is to the brush, how much of a product its coats take, and
 what to buy beside what is on the shelf. PARTS left out are top, sides, front.
 
-  flipbook reckon coats --piece washstand --product "fog grey paint" --coats 2
-  flipbook reckon coats all, no underside --size "34 x 19 x 30 1/2 in"
-  flipbook reckon coats sides, drawers 4 at 28 x 14 x 5 in --piece washstand
-  flipbook reckon coats doors 2 at 15 x 24 in both faces, legs 4 at 2 x 2 x 9 in
+  flipbook sums coats --piece washstand --product "fog grey paint" --coats 2
+  flipbook sums coats all, no underside --size "34 x 19 x 30 1/2 in"
+  flipbook sums coats sides, drawers 4 at 28 x 14 x 5 in --piece washstand
+  flipbook sums coats doors 2 at 15 x 24 in both faces, legs 4 at 2 x 2 x 9 in
 
   top sides side front back underside    from the size of the piece
   drawers N at W x D x H                 their insides
@@ -73,16 +73,16 @@ what to buy beside what is on the shelf. PARTS left out are top, sides, front.
 """ + _END.format(jot="a\n                   `planned:` step for each coat, with what it takes")
 
 TRIM = """\
-flipbook reckon trim FRONTS... --width LENGTH [--measured WHERE] [--kerf LENGTH]
-                     [--set-in LENGTH] [--lap LENGTH] [--stick LENGTH]
-                     [--offcut LENGTH]... [--piece PIECE] [--size SIZE]
-                     [--jot] [--json]
-flipbook reckon trim --sides N --side LENGTH --width LENGTH ...
+flipbook sums trim FRONTS... --width LENGTH [--measured WHERE] [--kerf LENGTH]
+                   [--set-in LENGTH] [--lap LENGTH] [--stick LENGTH]
+                   [--offcut LENGTH]... [--piece PIECE] [--size SIZE]
+                   [--jot] [--json]
+flipbook sums trim --sides N --side LENGTH --width LENGTH ...
 
 The cut list of mitred trim round fronts, and how it lies in sticks.
 
-  flipbook reckon trim 4 at 12 x 6 in, 15 x 24 in --width "1 in" --stick "8 ft"
-  flipbook reckon trim --sides 6 --side "10 in" --width 1x2
+  flipbook sums trim 4 at 12 x 6 in, 15 x 24 in --width "1 in" --stick "8 ft"
+  flipbook sums trim --sides 6 --side "10 in" --width 1x2
 
 FRONTS are width by height; front, side, top, back are the piece's own.
 
@@ -98,16 +98,16 @@ FRONTS are width by height; front, side, top, back are the piece's own.
 """ + _END.format(jot="as `planned:`")
 
 PANELS = """\
-flipbook reckon panels PIECE-SIZE --roll WIDTH | --sheet SIZE [--count N]
-                       [--margin LENGTH] [--one-way] [--repeat LENGTH]
-                       [--repeat-across LENGTH] [--sold-by LENGTH] [--svg FILE]
-                       [--piece PIECE] [--size SIZE] [--jot] [--json]
+flipbook sums panels PIECE-SIZE --roll WIDTH | --sheet SIZE [--count N]
+                     [--margin LENGTH] [--one-way] [--repeat LENGTH]
+                     [--repeat-across LENGTH] [--sold-by LENGTH] [--svg FILE]
+                     [--piece PIECE] [--size SIZE] [--jot] [--json]
 
 How pieces of fabric, cane, paper or veneer lie on a roll or a sheet.
 
-  flipbook reckon panels 6 at 18 x 20 in --roll "54 in" --sold-by "1 yd"
-  flipbook reckon panels back --piece bookcase --roll "21 in" --svg back.svg
-  flipbook reckon panels 6 x 8 in --sheet "24 x 48 in" --count 20
+  flipbook sums panels 6 at 18 x 20 in --roll "54 in" --sold-by "1 yd"
+  flipbook sums panels back --piece bookcase --roll "21 in" --svg back.svg
+  flipbook sums panels 6 x 8 in --sheet "24 x 48 in" --count 20
 
   --roll WIDTH     the width of a roll; or --sheet "24 x 48 in"
   --count N        how many; or say it as `6 at 18 x 20 in`
@@ -120,16 +120,16 @@ How pieces of fabric, cane, paper or veneer lie on a roll or a sheet.
 """ + _END.format(jot="as `planned:`")
 
 HOLES = """\
-flipbook reckon holes FRONTS... --pull LENGTH | --knob [--each N] [--spread WAY]
-                      [--from-top LENGTH] [--one-axis] [--overall LENGTH]
-                      [--hole LENGTH] [--as-measured] [--template FILE]
-                      [--paper NAME] [--piece PIECE] [--size SIZE]
-                      [--jot] [--json]
+flipbook sums holes FRONTS... --pull LENGTH | --knob [--each N] [--spread WAY]
+                    [--from-top LENGTH] [--one-axis] [--overall LENGTH]
+                    [--hole LENGTH] [--as-measured] [--template FILE]
+                    [--paper NAME] [--piece PIECE] [--size SIZE]
+                    [--jot] [--json]
 
 Where the holes of pulls and knobs go: from the left and the top of each front.
 
-  flipbook reckon holes 3 at 30 x 8 in, 14 x 6 in --pull "3-3/4 in" --each 2
-  flipbook reckon holes 14 x 6 in --knob --template knob.svg
+  flipbook sums holes 3 at 30 x 8 in, 14 x 6 in --pull "3-3/4 in" --each 2
+  flipbook sums holes 14 x 6 in --knob --template knob.svg
 
 FRONTS are width by height; front, side, top, back are the piece's own.
 
@@ -148,16 +148,16 @@ FRONTS are width by height; front, side, top, back are the piece's own.
 """ + _END.format(jot="as `planned:`")
 
 GRITS = """\
-flipbook reckon grits [GRITS...] [--for PURPOSE] [--series NAME] [--veneer]
-                      [--piece PIECE] [--did WORDS] [--jot] [--json]
+flipbook sums grits [GRITS...] [--for PURPOSE] [--series NAME] [--veneer]
+                    [--piece PIECE] [--did WORDS] [--jot] [--json]
 
 A ladder of grits, compared by the size of their grains: from one to another, a
 list weighed, the usual one for a purpose, or the one in a piece's log.
 
-  flipbook reckon grits 80 to 220
-  flipbook reckon grits 80, 120, 220
-  flipbook reckon grits --for stain
-  flipbook reckon grits --piece washstand
+  flipbook sums grits 80 to 220
+  flipbook sums grits 80, 120, 220
+  flipbook sums grits --for stain
+  flipbook sums grits --piece washstand
 
 P320 and 320 are two papers: the P series is FEPA's, a number alone the US one
 (CAMI). Past 220 say which.
@@ -170,16 +170,16 @@ P320 and 320 are two papers: the P series is FEPA's, a number alone the US one
 """ + _END.format(jot="as `planned:`")
 
 DRYING = """\
-flipbook reckon drying [STEPS...] [--begin DAY] [--hours HOURS]
-                       [--temperature T] [--humidity PERCENT] [--calendar FILE]
-                       [--piece PIECE] [--jot] [--json]
+flipbook sums drying [STEPS...] [--begin DAY] [--hours HOURS]
+                     [--temperature T] [--humidity PERCENT] [--calendar FILE]
+                     [--piece PIECE] [--jot] [--json]
 
 A timetable: when each step may be begun, and when the piece may be sanded,
 lightly used, and is hard. Without STEPS, of what the piece has planned; where
 nothing is, of the coat that is on it.
 
-  flipbook reckon drying 2 coats fog grey paint, 3 coats satin clear coat
-  flipbook reckon drying --piece bookcase --calendar bookcase.ics
+  flipbook sums drying 2 coats fog grey paint, 3 coats satin clear coat
+  flipbook sums drying --piece bookcase --calendar bookcase.ics
 
 A step's `dries` counts first, then the label (products.yaml), then what is
 usual for its kind, the longer end of it.
@@ -193,14 +193,14 @@ usual for its kind, the longer end of it.
 """ + _END.format(jot="the\n                   STEPS as `planned:`, with their drying times")
 
 MOVEMENT = """\
-flipbook reckon movement [WOOD...] --from MOISTURE --to MOISTURE
-                         [--width LENGTH] [--quartersawn]
-                         [--piece PIECE] [--size SIZE] [--jot] [--json]
+flipbook sums movement [WOOD...] --from MOISTURE --to MOISTURE
+                       [--width LENGTH] [--quartersawn]
+                       [--piece PIECE] [--size SIZE] [--jot] [--json]
 
 How much solid wood swells or shrinks across its grain.
 
-  flipbook reckon movement red oak --width "18 in" --from 6% --to 11%
-  flipbook reckon movement --piece washstand --from "70 F 30%" --to "75 F 70%"
+  flipbook sums movement red oak --width "18 in" --from 6% --to 11%
+  flipbook sums movement --piece washstand --from "70 F 30%" --to "75 F 70%"
 
 WOOD is a wood of the Wood Handbook; left out, the piece's. A width left out is
 the depth of the piece.
@@ -211,13 +211,13 @@ the depth of the piece.
 """ + _END.format(jot="as `planned:`")
 
 FASTENERS = """\
-flipbook reckon fasteners --part LENGTH --behind LENGTH [--gauge N]
-flipbook reckon fasteners --screw N [--wood hardwood|softwood]
+flipbook sums fasteners --part LENGTH --behind LENGTH [--gauge N]
+flipbook sums fasteners --screw N [--wood hardwood|softwood]
 
 The nail that holds and does not come through; or the holes for a wood screw.
 
-  flipbook reckon fasteners --part "3/8 in" --behind "3/4 in" --gauge 18
-  flipbook reckon fasteners --screw 8 --wood softwood
+  flipbook sums fasteners --part "3/8 in" --behind "3/4 in" --gauge 18
+  flipbook sums fasteners --screw 8 --wood softwood
 
   --part LENGTH    how thick the part is that is fixed
   --behind LENGTH  how thick that is which it is fixed to
@@ -227,12 +227,12 @@ The nail that holds and does not come through; or the holes for a wood screw.
 """ + _END.format(jot="as `planned:`")
 
 CAUTIONS = """\
-flipbook reckon cautions [--piece PIECE] [--json]
+flipbook sums cautions [--piece PIECE] [--json]
 
 What a piece's age, kind and steps call for caution about, what to do, and whose
 word that is. Without a piece, all cautions that are known here.
 
-  flipbook reckon cautions --piece bookcase
+  flipbook sums cautions --piece bookcase
 
 `flipbook check` and `compile` warn of each until the piece's file says that it
 was seen to: `seen to: [lead paint, oily rags]`. None of it makes a thing safe.

@@ -111,7 +111,7 @@ def test_the_command_writes_it_beside_its_timetable(shop: ShopWriter, tmp_path: 
     path = tmp_path / "plan.ics"
     shop.piece()
     ran = run_flipbook(
-        "reckon", "drying", "2 coats waterborne paint", "--begin", "2026-03-02 9:00", "--piece", "stool", "--calendar", path,
+        "sums", "drying", "2 coats waterborne paint", "--begin", "2026-03-02 9:00", "--piece", "stool", "--calendar", path,
         cwd=shop.root,
     )  # fmt: skip
     assert (ran.code, ran.err) == (0, "")
@@ -125,7 +125,7 @@ def test_the_command_writes_it_beside_its_timetable(shop: ShopWriter, tmp_path: 
 
 
 def test_a_calendar_is_made_again_over_itself_and_over_nothing_else(shop: ShopWriter, tmp_path: Path) -> None:
-    words = ("reckon", "drying", "shellac", "--begin", "2026-03-02 9:00", "--calendar")
+    words = ("sums", "drying", "shellac", "--begin", "2026-03-02 9:00", "--calendar")
     assert run_flipbook(*words, tmp_path / "plan.ics", cwd=shop.root).code == 0
     assert run_flipbook(*words, tmp_path / "plan.ics", cwd=shop.root).code == 0
     (tmp_path / "other.ics").write_text("my own")

@@ -1,17 +1,15 @@
-"""`flipbook reckon`: the workshop's sums."""
+"""`flipbook sums`: the workshop's sums."""
 
 from __future__ import annotations
 
 import argparse
+import sys
 from importlib import import_module
 
+from flipbook.cli.ending import DONE
 from flipbook.sums.words import SUMS
 
-PAGE = """\
-flipbook reckon SUM [WORDS...] [--piece PIECE] [--jot] [--json] [--shop DIR]
-
-The workshop's sums, each with its working:
-
+_LIST = """\
   mix         parts to volumes and back; a past mix made larger or smaller
   coats       how large a piece is to the brush, and how much paint that takes
   grits       a ladder of grits, by the size of their grains
@@ -22,19 +20,26 @@ The workshop's sums, each with its working:
   movement    how much wood swells or shrinks
   fasteners   which nail holds; which drill a screw wants
   cautions    what a piece calls for caution about, and whose word that is
+"""
 
-  flipbook reckon mix fog grey paint 1, water 2 --makes "12 fl oz"
-  flipbook reckon coats --piece washstand --product "fog grey paint" --coats 2
+PAGE = f"""\
+flipbook sums [SUM] [WORDS...] [--piece PIECE] [--jot] [--json] [--shop DIR]
+
+The workshop's sums, each with its working; without a SUM, this list of them:
+
+{_LIST}
+  flipbook sums mix fog grey paint 1, water 2 --makes "12 fl oz"
+  flipbook sums coats --piece washstand --product "fog grey paint" --coats 2
 
 With --piece a sum reads the piece's size, its log and the shelf; --jot writes
-the answer into its log, as each sum's page says. `flipbook reckon SUM --help`
+the answer into its log, as each sum's page says. `flipbook sums SUM --help`
 says more of one. Amounts are US ones: `oz` is a weight, `fl oz` a volume.
 """
 
 
 def take_words(parser: argparse.ArgumentParser) -> None:
     """Tell the parser what may follow the command."""
-    sums = parser.add_subparsers(dest="sum", metavar="SUM", required=True, parser_class=type(parser))
+    sums = parser.add_subparsers(dest="sum", metavar="SUM", parser_class=type(parser))
     for name, one in SUMS.items():
         of_sum = sums.add_parser(name, page=one.page, allow_abbrev=False)
         one.take_words(of_sum)
@@ -46,6 +51,9 @@ def take_words(parser: argparse.ArgumentParser) -> None:
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
+    if arguments.sum is None:
+        sys.stdout.write(f"{_LIST}\nSay `flipbook sums SUM --help` for more about one of them.\n")
+        return DONE
     from flipbook.sums.answer import carry_out_sum
 
     one = SUMS[arguments.sum]

@@ -1,4 +1,4 @@
-"""`flipbook reckon` misused: a sentence each, exit status 2, and nothing written."""
+"""`flipbook sums` misused: a sentence each, exit status 2, and nothing written."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def bench(shop: ShopWriter) -> ShopWriter:
 
 def ended(bench: ShopWriter, words: tuple[str, ...]) -> tuple[int, str, str]:
     with redirect_stdout(StringIO()) as out, redirect_stderr(StringIO()) as err:
-        code = main(["reckon", *words, *(["--shop", str(bench.root)] if words and words[0] in SUMS else [])])
+        code = main(["sums", *words, *(["--shop", str(bench.root)] if words and words[0] in SUMS else [])])
     return code, out.getvalue(), err.getvalue()
 
 
@@ -169,7 +169,7 @@ def test_misuse_is_a_sentence(
 
 def test_misuse_is_a_sentence_of_the_process_too(flipbook: Flipbook, bench: ShopWriter) -> None:
     for words in (("mix", "1:2", "--makes", "12 fl oz"), ("grits", "320"), ("coats", "wings", "--piece", "stool")):
-        ran = flipbook("reckon", *words, cwd=bench.root)
+        ran = flipbook("sums", *words, cwd=bench.root)
         assert (ran.code, ran.out) == (2, "")
         assert ran.err.startswith("flipbook: ")
 

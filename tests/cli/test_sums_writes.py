@@ -1,4 +1,4 @@
-"""`flipbook reckon --jot` and its drawings: what is written, where, and at true size."""
+"""`flipbook sums --jot` and its drawings: what is written, where, and at true size."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def bench(shop: ShopWriter) -> ShopWriter:
 def jot(bench: ShopWriter, *words: str) -> Piece:
     """Jot a sum down, which must be done with every other byte as it was; the piece as the program's reader has it."""
     before = (bench.root / FILE).read_text("utf-8")
-    ran = run_flipbook("reckon", *words, "--piece", "oak-stool", "--jot", cwd=bench.root)
+    ran = run_flipbook("sums", *words, "--piece", "oak-stool", "--jot", cwd=bench.root)
     assert (ran.code, ran.err) == (0, ""), ran
     after = (bench.root / FILE).read_text("utf-8")
     kept = iter(after.splitlines())
@@ -76,7 +76,7 @@ def test_a_mix_made_by_amounts_is_written_in_parts(bench: ShopWriter) -> None:
 
 def test_a_mix_that_the_shelf_cannot_give_is_not_written(bench: ShopWriter) -> None:
     before = (bench.root / FILE).read_bytes()
-    ran = run_flipbook("reckon", "mix", "fog grey paint 1, water 1", "--makes", "1 gallon", "--piece", "stool", "--jot", cwd=bench.root)  # fmt: skip
+    ran = run_flipbook("sums", "mix", "fog grey paint 1, water 1", "--makes", "1 gallon", "--piece", "stool", "--jot", cwd=bench.root)  # fmt: skip
     assert ran.code == 1
     assert "over-what-is-left" in ran.err
     assert (bench.root / FILE).read_bytes() == before
@@ -122,14 +122,14 @@ def test_drying_times_are_planned_with_their_coats(bench: ShopWriter) -> None:
     piece = jot(bench, "drying", "fog grey paint", "--begin", "2026-03-02 9:00")
     assert [(step.did, step.dries) for step in piece.planned] == [("coat of fog grey paint", 240)]
     # What is planned gives the same timetable again.
-    again = json.loads(run_flipbook("reckon", "drying", "--piece", "stool", "--begin", "2026-03-02 9:00", "--json", cwd=bench.root).out)  # fmt: skip
+    again = json.loads(run_flipbook("sums", "drying", "--piece", "stool", "--begin", "2026-03-02 9:00", "--json", cwd=bench.root).out)  # fmt: skip
     assert [entry["at"] for entry in again["entries"] if entry["what"] == "recoat"] == ["2026-03-02T13:00"]
 
 
 def test_nothing_is_planned_for_a_piece_that_has_left(bench: ShopWriter) -> None:
     bench.piece("size: 12 x 12 x 18 in\nsold: {on: 2026-02-01, price: 90}\n")
     before = (bench.root / FILE).read_bytes()
-    ran = run_flipbook("reckon", "grits", "80 to 180", "--piece", "oak-stool", "--jot", cwd=bench.root)
+    ran = run_flipbook("sums", "grits", "80 to 180", "--piece", "oak-stool", "--jot", cwd=bench.root)
     assert (ran.code, ran.out) == (2, "")
     assert "is sold, so nothing is left to plan" in ran.err
     assert (bench.root / FILE).read_bytes() == before
@@ -177,7 +177,7 @@ def number(shape: Shape, name: str) -> Fraction:
 
 
 def template(bench: ShopWriter, *words: str) -> list[Path]:
-    ran = run_flipbook("reckon", "holes", *words, "--template", str(bench.root / "t.svg"), cwd=bench.root)
+    ran = run_flipbook("sums", "holes", *words, "--template", str(bench.root / "t.svg"), cwd=bench.root)
     assert (ran.code, ran.err) == (0, ""), ran
     return sorted(bench.root.glob("t*.svg"))
 
@@ -238,7 +238,7 @@ def test_fronts_of_two_sizes_get_a_page_each(bench: ShopWriter) -> None:
 
 def test_every_piece_of_a_layout_is_drawn_inside_it(bench: ShopWriter) -> None:
     svg = bench.root / "layout.svg"
-    ran = run_flipbook("reckon", "panels", "20 at 6 x 8 in", "--sheet", "24 x 47 in", "--svg", str(svg), cwd=bench.root)
+    ran = run_flipbook("sums", "panels", "20 at 6 x 8 in", "--sheet", "24 x 47 in", "--svg", str(svg), cwd=bench.root)
     assert (ran.code, ran.err) == (0, "")
     whole, *pieces = shapes(svg, "rect")
     assert len(pieces) == 23
@@ -291,7 +291,7 @@ ASKED: dict[str, tuple[str, ...]] = {
 @pytest.mark.parametrize("sum_of", SUMS)
 @pytest.mark.parametrize("piece", DEMO_PIECES)
 def test_every_sum_answers_for_every_piece_of_the_demo(demo: Path, piece: str, sum_of: str) -> None:
-    words = ["reckon", sum_of, *ASKED[sum_of], "--piece", piece, "--shop", str(demo)]
+    words = ["sums", sum_of, *ASKED[sum_of], "--piece", piece, "--shop", str(demo)]
     with redirect_stdout(StringIO()) as out, redirect_stderr(StringIO()) as err:
         code = main(words)
     assert (code, err.getvalue()) == (0, "")
@@ -304,13 +304,13 @@ def test_every_sum_is_jotted_into_the_demo_and_the_shop_stays_good(demo: Path, t
     root = tmp_path / "shop"
     shutil.copytree(demo, root)
     for piece in ("spindle-chair", "secretary-desk"):
-        ran = run_flipbook("reckon", sum_of, *ASKED[sum_of], "--piece", piece, "--jot", cwd=root)
+        ran = run_flipbook("sums", sum_of, *ASKED[sum_of], "--piece", piece, "--jot", cwd=root)
         assert (ran.code, ran.err) == (0, ""), ran
     assert not [problem for problem in check_shop(root).problems if not problem.warning]
 
 
 def test_the_piece_is_named_as_everywhere(bench: ShopWriter) -> None:
     bench.write({"pieces/oak-chest/piece.yaml": GOOD_PIECE.replace("stool", "chest")})
-    ran = run_flipbook("reckon", "coats", "--piece", "oak", cwd=bench.root)
+    ran = run_flipbook("sums", "coats", "--piece", "oak", cwd=bench.root)
     assert ran.code == 2
     assert "`oak` fits 2 pieces" in ran.err

@@ -1,4 +1,4 @@
-"""`flipbook reckon`: what each sum answers, held against sums worked by hand, and the same for a program."""
+"""`flipbook sums`: what each sum answers, held against sums worked by hand, and the same for a program."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def bench(shop: ShopWriter) -> ShopWriter:
 
 def ask(bench: ShopWriter, *words: str) -> Ran:
     """Ask a sum, which must be answered on lines of at most 80 columns."""
-    ran = run_flipbook("reckon", *words, cwd=bench.root)
+    ran = run_flipbook("sums", *words, cwd=bench.root)
     assert (ran.code, ran.err) == (0, ""), ran
     assert "--json" in words or max(map(len, ran.out.splitlines())) <= 80
     return ran
@@ -107,7 +107,7 @@ def test_a_name_that_is_not_on_the_shelf_gets_the_nearest(bench: ShopWriter) -> 
 
 
 def test_a_mix_outside_any_shop_needs_none(flipbook: Flipbook, bench: ShopWriter) -> None:
-    ran = flipbook("reckon", "mix", "paint 1, water 2", "--makes", "12 fl oz", cwd=bench.root.parent)
+    ran = flipbook("sums", "mix", "paint 1, water 2", "--makes", "12 fl oz", cwd=bench.root.parent)
     assert (ran.code, ran.err) == (0, "")
     assert "shelf" not in ran.out
 
@@ -190,7 +190,7 @@ def test_a_timetable_of_coats(bench: ShopWriter) -> None:
 def test_a_clock_that_changes_takes_no_hour_from_a_coat(flipbook: Flipbook, bench: ShopWriter) -> None:
     # In the US the clock goes an hour ahead in the night to 8 March 2026: from noon to noon 23 hours pass.
     ran = flipbook(
-        "reckon", "drying", "2 coats oil varnish", "--begin", "2026-03-07 12:00", "--hours", "0-24", "--json",
+        "sums", "drying", "2 coats oil varnish", "--begin", "2026-03-07 12:00", "--hours", "0-24", "--json",
         cwd=bench.root, env={"TZ": "America/New_York"},
     )  # fmt: skip
     entries = json.loads(ran.out)["entries"]
@@ -293,8 +293,8 @@ def test_cautions_of_a_piece_and_all_of_them(bench: ShopWriter) -> None:
 
 @pytest.mark.parametrize("sum_of", ["mix", "coats", "grits", "drying", "trim", "panels", "holes", "movement", "fasteners", "cautions"])  # fmt: skip
 def test_each_sum_has_a_page_of_its_own_that_fits_the_terminal(flipbook: Flipbook, sum_of: str) -> None:
-    ran = flipbook("reckon", sum_of, "--help")
+    ran = flipbook("sums", sum_of, "--help")
     assert (ran.code, ran.err) == (0, "")
-    assert ran.out.startswith(f"flipbook reckon {sum_of} ")
+    assert ran.out.startswith(f"flipbook sums {sum_of} ")
     assert max(map(len, ran.out.splitlines())) <= 80
-    assert sum_of in flipbook("reckon", "--help").out
+    assert sum_of in flipbook("sums", "--help").out
