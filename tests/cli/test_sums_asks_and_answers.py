@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from shop_writer import Ran, ShopWriter, run_flipbook
 
+from flipbook.sums.words import SUMS
+
 Flipbook = Callable[..., Ran]
 
 RECEIPTS = """\
@@ -289,6 +291,11 @@ def test_cautions_of_a_piece_and_all_of_them(bench: ShopWriter) -> None:
     every = data(bench, "cautions")
     assert len(every["cautions"]) == 10
     assert "Source: 16 CFR 1303.1" in ask(bench, "cautions", "--piece", "stool").out
+
+
+def test_the_command_alone_lists_the_sums_a_line_each(bench: ShopWriter) -> None:
+    listed = [line.split()[0] for line in ask(bench).out.partition("\n\n")[0].splitlines()]
+    assert listed == list(SUMS)
 
 
 @pytest.mark.parametrize("sum_of", ["mix", "coats", "grits", "drying", "trim", "panels", "holes", "movement", "fasteners", "cautions"])  # fmt: skip

@@ -34,7 +34,6 @@ def ended(bench: ShopWriter, words: tuple[str, ...]) -> tuple[int, str, str]:
 
 REFUSED = [
     # Which sum.
-    ((), "required: SUM"),
     (("mx",), "invalid choice"),
     (("mix", "--maks", "1 cup"), "did you mean `--makes`?"),
     # Mixes.
