@@ -383,7 +383,9 @@ def _not_on_the_shelf(use: Use, products: Mapping[str, ProductShelf], near: str 
     if near is not None:
         product = products[near]
         help = (
-            f"write `{product.name}`, bought at {product.lots[0].place}" if product.lots else f"write `{product.name}`"
+            f"write `{product.name}`, bought at {product.lots[0].place.exact}"
+            if product.lots
+            else f"write `{product.name}`"
         )
     if isinstance(use.taken, Share) and folded(f"{use.taken.container} {name}") in products:
         whole = products[folded(f"{use.taken.container} {name}")].name

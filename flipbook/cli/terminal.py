@@ -21,12 +21,10 @@ if TYPE_CHECKING:
     from flipbook.books.reckon import YearBooks
 
 _STYLES = {
-    "error": "bold red",
-    "warning": "bold yellow",
-    "place": "cyan",
+    "to mend": "bold red",
+    "look at": "bold yellow",
     "mark": "red",
     "help": "green",
-    "bar": "cyan",
 }
 
 
@@ -46,7 +44,7 @@ def show_problems(problems: Iterable[Problem], lines_in: Callable[[str], Sequenc
     errors = warnings = 0
     for problem in problems:
         for role, text in framed(problem, lines_in(problem.place.file)):
-            out.print(Text(text, style=_STYLES.get(role, "")))
+            out.print(styled(role, text))
         out.print()
         warnings += problem.warning
         errors += not problem.warning

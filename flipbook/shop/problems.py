@@ -10,6 +10,7 @@ from itertools import islice
 from typing import NamedTuple
 
 SHOWN_OF_A_LINE = 100
+INDENT = "    "
 
 
 class Place(NamedTuple):
@@ -27,6 +28,11 @@ class Place(NamedTuple):
     def __str__(self) -> str:
         """As `path:line`, the form that a ledger row's source has."""
         return f"{self.file}:{self.line}" if self.line else self.file
+
+    @property
+    def exact(self) -> str:
+        """As `path:line:column`, the form that editors and terminals make clickable."""
+        return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
 
 
 class Name(str):
@@ -95,25 +101,36 @@ def lines_of(text: str) -> list[str]:
     return _BREAKS.split(text)
 
 
+def headline(problem: Problem) -> str:
+    """Where a problem stands, whether it is to mend or to look at, what is wrong, and its name."""
+    kind = "look at" if problem.warning else "to mend"
+    return visible(f"{problem.place.exact}: {kind}: {problem.says} [{problem.name}]")
+
+
 def framed(problem: Problem, lines: Sequence[str]) -> Iterator[tuple[str, str]]:
-    """The lines that show a problem, each with its role: error, warning, place, bar, mark or help."""
-    kind = "warning" if problem.warning else "error"
+    """The lines that show a problem, each with its role: to mend or look at, line, mark, help; a blank one has none.
+
+    The line of the file is indented and has its number before it, with the fault underlined and the label after that.
+    """
     place = problem.place
-    yield kind, f"{kind}: {visible(problem.says)} ({problem.name})"
-    if not 1 <= place.line <= len(lines):
-        yield "place", f"  --> {visible(place.file)}"
-        if problem.label:
-            yield "mark", f"   = {visible(problem.label)}"
-    else:
-        number = str(place.line)
-        gutter = " " * (len(number) + 1)
+    yield "look at" if problem.warning else "to mend", headline(problem)
+    if 1 <= place.line <= len(lines):
+        margin = f"{INDENT}{place.line}  "
         shown, before, under = _window(lines[place.line - 1], place.column, place.end)
-        yield "place", f"{' ' * len(number)}--> {visible(place.file)}:{place.line}:{place.column}"
-        yield "bar", f"{gutter}|"
-        yield "line", f"{number} | {shown}"
-        yield "mark", f"{gutter}| {' ' * before}{'^' * under} {visible(problem.label)}".rstrip()
+        yield "", ""
+        yield "line", margin + shown
+        yield "mark", f"{' ' * (len(margin) + before)}{'~' * under} {visible(problem.label)}".rstrip()
+    elif problem.label:
+        yield "", ""
+        yield "mark", INDENT + visible(problem.label)
     if problem.help:
-        yield "help", f"   = help: {visible(problem.help)}"
+        yield "", ""
+        yield "help", INDENT + _sentence(visible(problem.help))
+
+
+def _sentence(advice: str) -> str:
+    """Advice with a capital and a full stop; what stands in code marks keeps its letters."""
+    return advice[:1].upper() + advice[1:] + ("" if advice.endswith((".", "?", "!")) else ".")
 
 
 def frame_text(problem: Problem, lines_in: Callable[[str], Sequence[str]]) -> str:

@@ -17,7 +17,7 @@ from rich.text import Text
 
 from flipbook.cli.ending import many
 from flipbook.cli.terminal import styled
-from flipbook.shop.problems import Problem, visible
+from flipbook.shop.problems import INDENT, Problem, headline, visible
 from flipbook.watch.watch import SHOP_ITSELF, Display, Frame, Look
 
 Places = Callable[[], Sequence[tuple[str, str]]]
@@ -129,12 +129,7 @@ class Lines:
 
 
 def _in_a_line(problem: Problem) -> str:
-    place = problem.place
-    where = f"{place.file}:{place.line}:{place.column}" if place.line else place.file
-    kind = "warning" if problem.warning else "error"
-    label = f"; {problem.label}" if problem.label else ""
-    help = f"; help: {problem.help}" if problem.help else ""
-    return f"{where}: {kind}: {problem.says} ({problem.name}){label}{help}"
+    return "; ".join(filter(None, (headline(problem), problem.label, problem.help)))
 
 
 class Screen:
@@ -297,24 +292,20 @@ def fitted_frame(console: Console, frame: Frame, width: int) -> Iterator[Text]:
         if role == "mark" and source:
             yield from _at_fault(console, source, text, width)
         else:
-            indent = "   " if text.startswith(" ") else ""
-            first, *rest = Text(text).wrap(console, width - len(indent)) or [Text()]
-            yield styled(role, first.plain.rstrip())
-            yield from (styled(role, indent + line.plain.strip()) for line in rest)
+            indent = INDENT if text.startswith(INDENT) else ""
+            for piece in Text(text.strip()).wrap(console, width - len(indent)) or [Text()]:
+                yield styled(role, indent + piece.plain.strip())
 
 
 def _at_fault(console: Console, source: str, mark: str, width: int) -> Iterator[Text]:
     """The line of the file and the mark under its fault; a label that has no room beside the mark goes below it."""
-    gutter, _, under = mark.partition("| ")
-    gutter += "| "
-    room = max(8, width - len(gutter))
-    parts = re.fullmatch(r"( *)(\^+) ?(.*)", under)
-    if parts is None:
-        yield styled("line", source)
-        yield styled("mark", mark)
-        return
-    before, marked, label = len(parts[1]), len(parts[2]), parts[3]
-    line = source[len(gutter) :]
+    numbered = re.match(r" *\d+  ", source)
+    parts = re.fullmatch(r"( *)(~+) ?(.*)", mark)
+    assert numbered is not None and parts is not None
+    margin = numbered[0]
+    room = max(8, width - len(margin))
+    before, marked, label = len(parts[1]) - len(margin), len(parts[2]), parts[3]
+    line = source[len(margin) :]
     cut = 0 if before + marked <= room else min(before, before + min(marked, room // 2) - room // 2)
     if cut:
         line = "…" + _without(line, cut + 1)
@@ -322,14 +313,14 @@ def _at_fault(console: Console, source: str, mark: str, width: int) -> Iterator[
     marked = max(1, min(marked, room - before))
     shown = Text(line)
     shown.truncate(room, overflow="ellipsis")
-    yield styled("line", source[: len(gutter)] + shown.plain)
-    carets = f"{gutter}{' ' * before}{'^' * marked}"
-    if cell_len(carets) + 1 + cell_len(label) <= width:
-        yield styled("mark", f"{carets} {label}".rstrip())
+    yield styled("line", margin + shown.plain)
+    under = f"{' ' * (len(margin) + before)}{'~' * marked}"
+    if cell_len(under) + 1 + cell_len(label) <= width:
+        yield styled("mark", f"{under} {label}".rstrip())
         return
-    yield styled("mark", carets)
+    yield styled("mark", under)
     for piece in Text(label).wrap(console, room):
-        yield styled("mark", gutter + piece.plain.strip())
+        yield styled("mark", " " * len(margin) + piece.plain.strip())
 
 
 def _without(text: str, cells: int) -> str:

@@ -202,8 +202,8 @@ def test_compile_refuses_and_leaves_the_last_good_output(flipbook: Callable[...,
     edited(shop, STOOL, "price: 380.00", "price: 425.00")
     ran = flipbook("compile", shop.root)
     assert ran.code == 1
-    assert "(sealed-year)" in ran.err
-    assert f"--> {STOOL}:7:3" in ran.err
+    assert "[sealed-year]" in ran.err
+    assert f"{STOOL}:7:3: to mend: " in ran.err
     assert ledger.read_bytes() == before
 
 

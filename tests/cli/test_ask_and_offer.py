@@ -60,7 +60,7 @@ def test_an_offer_says_who_made_it_and_how_it_was_answered(shop: ShopWriter) -> 
 def test_an_answer_that_is_none_is_shown_as_it_would_stand(shop: ShopWriter) -> None:
     before = (shop.piece().root / FILE).read_bytes()
     ran = run(shop, "offer", "stool", "300", "--answer", "perhaps", code=1)
-    assert "(answer)" in ran.err
+    assert "[answer]" in ran.err
     assert "perhaps" in ran.err
     assert "nothing was written" in ran.err
     assert (shop.root / FILE).read_bytes() == before

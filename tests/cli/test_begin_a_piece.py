@@ -114,7 +114,7 @@ def test_without_a_cost_the_file_checks_with_one_thing_to_look_at(shop: ShopWrit
     assert "`found:`" in ran.out
     checked = run_flipbook("check", shop.root)
     assert checked.code == 0
-    assert "(how-it-came)" in checked.out
+    assert "[how-it-came]" in checked.out
 
 
 def test_the_day_the_seller_and_the_cost_are_written_as_they_were_said(shop: ShopWriter) -> None:

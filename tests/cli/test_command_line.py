@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from argparse import SUPPRESS
@@ -47,7 +48,8 @@ def tree(root: Path) -> dict[str, bytes]:
 
 def positions(frames: str) -> list[str]:
     """The `file:line:column` of each frame on the terminal."""
-    return [line.partition("--> ")[2] for line in frames.splitlines() if line.lstrip().startswith("--> ")]
+    heads = (re.match(r"(\S.*?): (?:to mend|look at): ", line) for line in frames.splitlines())
+    return [head[1] for head in heads if head]
 
 
 @pytest.fixture
@@ -94,8 +96,9 @@ def test_check_as_json_says_the_same_as_the_text(flipbook: Flipbook, bad: ShopWr
     said = [p["file"] + (f":{p['line']}:{p['column']}" if p["line"] else "") for p in answer["problems"]]
     assert said == positions(text.out)
     for problem in answer["problems"]:
-        assert f"{problem['severity']}: {problem['says']} ({problem['name']})" in text.out
-        assert f"= help: {problem['help']}" in text.out
+        kind = {"error": "to mend", "warning": "look at"}[problem["severity"]]
+        assert f": {kind}: {problem['says']} [{problem['name']}]" in text.out
+        assert f"\n\n    {problem['help'][0].upper()}{problem['help'][1:]}.\n" in text.out
 
 
 def test_check_of_a_good_shop_as_json(flipbook: Flipbook, good: ShopWriter) -> None:

@@ -172,7 +172,7 @@ def test_a_refused_step_brings_no_picture(shop: ShopWriter, tmp_path: Path) -> N
     before = (shop.piece().root / FILE).read_bytes()
     ran = jot(shop, "--photo", tmp_path / "1.jpg", "--used", "1 fl oz fog grey paint")
     assert ran.code == 1
-    assert "(not-on-the-shelf)" in ran.err
+    assert "[not-on-the-shelf]" in ran.err
     assert photos(shop) == []
     assert (shop.root / FILE).read_bytes() == before
 

@@ -114,7 +114,7 @@ def test_a_step_that_is_not_on_the_plan_is_misuse(bench: ShopWriter, words: list
 
 def test_a_plan_that_takes_more_than_there_is_stays_a_plan(bench: ShopWriter) -> None:
     before = (bench.root / FILE).read_bytes()
-    assert "(over-what-is-left)" in jot(bench, "--planned", "2", "--used", "11 sheets sandpaper", code=1)
+    assert "[over-what-is-left]" in jot(bench, "--planned", "2", "--used", "11 sheets sandpaper", code=1)
     assert (bench.root / FILE).read_bytes() == before
 
 

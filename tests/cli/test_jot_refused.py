@@ -39,11 +39,11 @@ def refused(shop: ShopWriter, *words: str | Path, code: int = 1) -> Ran:
 def test_a_product_that_is_not_on_the_shelf_is_shown_in_the_line_as_it_would_be(shop: ShopWriter) -> None:
     shop.piece("log:\n  - 2026-02-14 looked it over\n").receipts(PAINT)
     ran = refused(shop, "jot", "stool", "painted it", "--on", "2026-02-15", "--used", "1 fl oz fog gray paint")
-    assert "(not-on-the-shelf)" in ran.err
-    assert f"--> {FILE}:" in ran.err
+    assert "[not-on-the-shelf]" in ran.err
+    assert f"{FILE}:" in ran.err
     assert "1 fl oz fog gray paint" in ran.err
-    assert "^" * len("fog gray paint") in ran.err
-    assert "write `fog grey paint`" in ran.err
+    assert "~" * len("fog gray paint") in ran.err
+    assert "Write `fog grey paint`" in ran.err
     assert "nothing was written" in ran.err
 
 
@@ -60,7 +60,7 @@ def test_a_product_that_is_not_on_the_shelf_is_shown_in_the_line_as_it_would_be(
 )
 def test_what_the_books_cannot_take_is_shown(shop: ShopWriter, words: list[str], name: str) -> None:
     ran = refused(shop.piece().receipts(PAINT), "jot", "stool", "painted it", *words)
-    assert "error: " in ran.err
+    assert ": to mend: " in ran.err
     assert name in ran.err
 
 
@@ -102,21 +102,21 @@ def test_an_error_in_the_very_file_keeps_everything_out_of_it(shop: ShopWriter) 
     shop.piece("wod: oak\nlog:\n  - 2026-02-14 looked it over\n")
     for words in (["jot", "oak-stool", "washed"], ["ask", "oak-stool", "40"], ["spend", "a", "--cost", "1", "--from", "P", "--for", "oak-stool"]):  # fmt: skip
         ran = refused(shop, *words)
-        assert "(unknown-key)" in ran.err
-        assert f"--> {FILE}:3:1" in ran.err
+        assert "[unknown-key]" in ran.err
+        assert f"{FILE}:3:1: to mend: " in ran.err
         assert "wod: oak" in ran.err
 
 
 def test_a_file_that_is_no_yaml_is_shown_where_it_breaks(shop: ShopWriter) -> None:
     shop.piece("log:\n  - on: 2026-02-14\n     did: odd\n")
     ran = refused(shop, "jot", "oak-stool", "washed")
-    assert f"--> {FILE}:" in ran.err
+    assert f"{FILE}:" in ran.err
     assert "nothing was written" in ran.err
 
 
 @pytest.mark.parametrize("content", [b"\xff\xfe\x00", b"a: &b 1\n", b"- a list\n", b""])
 def test_a_file_that_cannot_be_read_is_told(shop: ShopWriter, content: bytes) -> None:
-    assert f"--> {FILE}" in refused(shop.write({FILE: content}), "jot", "oak-stool", "washed").err
+    assert f"{FILE}:" in refused(shop.write({FILE: content}), "jot", "oak-stool", "washed").err
 
 
 def test_errors_of_other_files_do_not_keep_it_out_and_are_told_in_a_line(shop: ShopWriter) -> None:
@@ -133,8 +133,8 @@ def test_an_error_that_was_between_files_before_stays_and_a_new_one_is_told_apar
     shop.piece().receipts(PAINT)
     shop.write({"pieces/elm-bench/piece.yaml": GOOD_PIECE + "log:\n  - on: 2026-02-14\n    did: painted\n" + use})
     ran = refused(shop, "jot", "oak-stool", "painted it", "--used", "1 fl oz fog gray paint")
-    assert ran.err.count("(not-on-the-shelf)") == 1
-    assert f"--> {FILE}" in ran.err
+    assert ran.err.count("[not-on-the-shelf]") == 1
+    assert f"{FILE}:" in ran.err
     done = run_flipbook("jot", "oak-stool", "washed it", cwd=shop.root)
     assert (done.code, done.err) == (0, "")
     assert "1 problem besides" in done.out
@@ -151,7 +151,7 @@ def test_an_entry_that_mends_what_was_wrong_is_written(shop: ShopWriter) -> None
 def test_a_warning_that_the_entry_brings_is_shown_after_it_is_written(shop: ShopWriter) -> None:
     ran = run_flipbook("jot", "oak-stool", "washed it", "--on", "2026-01-01", cwd=shop.piece().root)
     assert ran.code == 0
-    written, warned = ran.out.index("Written at"), ran.out.index("(before-it-was-found)")
+    written, warned = ran.out.index("Written at"), ran.out.index("[before-it-was-found]")
     assert written < warned
     assert "1 thing to look at." in ran.out
 

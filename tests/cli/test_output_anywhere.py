@@ -109,7 +109,7 @@ def test_a_disk_that_is_full_is_told_and_is_not_success(shop: ShopWriter, words:
 
 
 def test_nothing_on_the_terminal_moves_the_cursor_or_turns_the_text(shop: ShopWriter) -> None:
-    sly = '"\\e[2J\\u202egnp.lairt\\x07\\r\\nerror: none\\u2028"'
+    sly = '"\\e[2J\\u202egnp.lairt\\x07\\r\\na:1:1: to mend: none\\u2028"'
     shop.piece(
         f"built: {sly}\nsize: {sly}\n{sly}: 1\nlog: [{sly}]\noffers: [{{on: {sly}, price: {sly}, answer: {sly}}}]\n"
     )
@@ -117,7 +117,7 @@ def test_nothing_on_the_terminal_moves_the_cursor_or_turns_the_text(shop: ShopWr
     assert ran.code == 1
     odd = [ascii(sign) for sign in ran.out if sign != "\n" and unicodedata.category(sign) in ("Cc", "Cf", "Zl", "Zp")]
     assert odd == []
-    assert "\nerror: none" not in ran.out
+    assert "\na:1:1: to mend: none" not in ran.out
 
 
 def test_without_a_terminal_nothing_is_coloured(shop: ShopWriter) -> None:

@@ -74,7 +74,7 @@ def test_payments_are_read_by_their_days(shop: ShopWriter, said: list[str], paid
 def test_payments_that_do_not_come_to_the_price_are_shown(shop: ShopWriter) -> None:
     before = (shop.piece().root / FILE).read_bytes()
     ran = sell(shop, "stool", "380", "--paid", "2026-04-01 80", code=1)
-    assert "(payments-disagree)" in ran.err
+    assert "[payments-disagree]" in ran.err
     assert "payments: [" in ran.err
     assert (shop.root / FILE).read_bytes() == before
 
@@ -106,7 +106,7 @@ def test_deposits_that_stand_count_and_the_rest_is_paid_on_the_day(
 
 
 def test_more_deposits_than_the_price_are_shown(shop: ShopWriter) -> None:
-    assert "(payments-disagree)" in sell(shop.piece(DEPOSIT), "stool", "50", code=1).err
+    assert "[payments-disagree]" in sell(shop.piece(DEPOSIT), "stool", "50", code=1).err
 
 
 def test_a_piece_that_came_back_is_sold_again(shop: ShopWriter) -> None:
@@ -167,7 +167,7 @@ def test_what_cannot_be_is_shown_and_not_written(shop: ShopWriter, more: str, na
 def test_a_sale_before_the_find_is_shown(shop: ShopWriter) -> None:
     ran = run_flipbook("sell", "stool", "380", "--on", "2026-01-01", cwd=shop.piece().root)
     assert ran.code == 1
-    assert "(dates-run-backwards)" in ran.err
+    assert "[dates-run-backwards]" in ran.err
 
 
 def test_a_shop_without_outlets_says_where_they_go(shop: ShopWriter) -> None:

@@ -145,7 +145,7 @@ def test_what_the_lines_are_for_says_where_they_stand(
 def test_a_total_that_is_said_must_agree(shop: ShopWriter) -> None:
     words = ("--from", "Post", "--for", "office", "--line", "a; 1.00", "--line", "b; 2.00")
     ran = spend(shop, *words, "--total", "3.50", code=1)
-    assert "(total-disagrees)" in ran.err
+    assert "[total-disagrees]" in ran.err
     assert not (shop.root / YEAR).exists()
     spend(shop, *words, "--tax", "0.50", "--total", "3.50")
     assert paid(shop) == [(YEAR, "Post", "3.50")]
@@ -210,7 +210,7 @@ def test_a_refused_receipt_brings_no_scan_and_begins_no_file(shop: ShopWriter, t
     shop.write({"shop.yaml": "shop: Quillback Lane\ncurrency: USD\n"})
     words = ("a", "--cost", "4", "--from", "Post", "--for", "office", "--scan", tmp_path / "slip.pdf")
     ran = spend(shop, *words, "--discount", "5.00", code=1)
-    assert "(discount-too-large)" in ran.err
+    assert "[discount-too-large]" in ran.err
     assert not (shop.root / "receipts").exists()
 
 

@@ -134,8 +134,9 @@ def test_a_fault_is_told_on_the_terminal_and_ends_in_one(shop: Any, flipbook: An
     shop.piece().write({PIECE: "<h1>\n  {{ piece.titel }}\n"})
     ran = flipbook("compile", shop.root)
     assert ran.code == 1
-    assert "error: the template cannot be rendered with what it is given (own-template)" in ran.err
-    assert "--> templates/portfolio/piece.html:2:3" in ran.err
+    assert (
+        "templates/portfolio/piece.html:2:3: to mend: the template cannot be rendered with what it is given" in ran.err
+    )
     assert "titel" in ran.err
     assert not (shop.root / "out" / "portfolio").exists()
 

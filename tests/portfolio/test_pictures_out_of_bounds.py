@@ -131,7 +131,7 @@ def test_a_file_that_is_no_picture_is_a_warning_and_the_page_goes_without(shop: 
     ran = compile_in_bounds(shop)
     told = ran.stderr
     assert ran.returncode == 0, told
-    assert "warning: this picture cannot be shown (no-picture)" in told
+    assert ": look at: this picture cannot be shown [no-picture]" in told
     assert "pieces/oak-stool/photos/after-front.jpg" in told
     assert len(published(shop)) == 1
     page = (shop.root / "out" / "portfolio" / "oak-stool" / "index.html").read_text("utf-8")

@@ -25,8 +25,8 @@ STEP = "log:\n  - on: 2026-02-10\n    did: worked\n    used: "
 
 REFUSED = [
     # not on the shelf: the nearest is offered, with where it was bought
-    ("[1 fl oz «fog gray paint»]", "not-on-the-shelf", "write `Fog grey paint`, bought at receipts/2026.yaml:6"),
-    ("[2 oz «past wax»]", "not-on-the-shelf", "write `paste wax`, bought at receipts/2026.yaml:7"),
+    ("[1 fl oz «fog gray paint»]", "not-on-the-shelf", "write `Fog grey paint`, bought at receipts/2026.yaml:6:9"),
+    ("[2 oz «past wax»]", "not-on-the-shelf", "write `paste wax`, bought at receipts/2026.yaml:7:9"),
     ("[2 oz «shellac flakes»]", "not-on-the-shelf", "log the purchase with `for: shelf`"),
     ("1 fl oz «grey paint»", "not-on-the-shelf", "write `Fog grey paint`"),
     ("[{what: «past wax», amount: 2 oz}]", "not-on-the-shelf", "write `paste wax`"),
