@@ -21,8 +21,9 @@ from flipbook.shop.facts import Facts
 from flipbook.shop.records.piece import Piece, Planned, Step
 from flipbook.shop.records.sale import Asking, Deposit, Offer
 from flipbook.shop.records.setup import AVERAGE
+from flipbook.shop.records.stage import Stage
 from flipbook.trade.drying import Drying, Dryness, drying, hard_on
-from flipbook.trade.stages import Stage, stage_of, usual_next
+from flipbook.trade.stages import stage_of, usual_next
 
 OPEN = ("on the bench", "waiting")
 FOR_SALE = "for sale"

@@ -13,8 +13,8 @@ from flipbook.measures.numerals import write_decimal
 from flipbook.selling.steps import PriceCut
 from flipbook.shop.records.piece import Step
 from flipbook.shop.records.sale import Offer
+from flipbook.shop.records.stage import Stage
 from flipbook.trade.drying import Drying, Dryness
-from flipbook.trade.stages import Stage
 
 Data = dict[str, object]
 

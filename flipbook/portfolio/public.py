@@ -31,7 +31,7 @@ from flipbook.shop.facts import Facts, PieceFile
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Place, Problem
 from flipbook.shop.records.setup import Product
-from flipbook.trade.care import care_for, left_on
+from flipbook.trade.care import finish_of, put_on, usual_care
 from flipbook.trade.cautions import cautions_for
 
 WORDS_OF_STATE = {
@@ -147,7 +147,7 @@ class PublicPiece:
     done: tuple[PublicStep, ...]
     products: tuple[PublicProduct, ...]
     finish: str
-    """The product of the last coat that has a care of its own."""
+    """The product of the last coat that is a finish."""
     care: tuple[str, ...]
     cautions: tuple[str, ...]
     before: PublicPicture | None
@@ -284,8 +284,8 @@ def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPictur
     """The public side of a piece; `pictures` are those of `public_shots` that could be made."""
     piece = filed.piece
     steps = [step for step in piece.log if not step.hide]
-    on_it = list(left_on(steps, facts.products))
-    finish, care = care_for(on_it)
+    on_it = put_on(steps, facts.products)
+    finish = finish_of(on_it)
     cured = cured_by(steps, facts.products)
     state = piece.state
     return PublicPiece(
@@ -302,9 +302,9 @@ def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPictur
         story=tuple(" ".join(paragraph.split()) for paragraph in re.split(r"\n\s*\n", piece.tell) if paragraph.strip()),
         flaws=piece.flaws,
         done=tuple(step_shown(step) for step in steps),
-        products=tuple(PublicProduct(name=name, type=type_) for name, type_ in on_it),
-        finish=finish,
-        care=care_shown(piece, care, cured),
+        products=tuple(_public_product(one.name, facts.products) for one in on_it),
+        finish=finish.name if finish is not None else "",
+        care=care_shown(piece, usual_care(finish), cured),
         cautions=cautions_for(piece),
         before=next((p for p in pictures if p.shows == "before"), None),
         after=next((p for p in pictures if p.shows == "after"), None),
@@ -315,6 +315,11 @@ def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPictur
         is_held=is_held(piece),
         outline=outline(piece.size),
     )
+
+
+def _public_product(name: str, products: Mapping[str, Product]) -> PublicProduct:
+    known = products.get(folded(name))
+    return PublicProduct(name=name, type=known.type if known is not None else "")
 
 
 def _rank(pictures: Sequence[PublicPicture | Shot]) -> Callable[[PublicPicture | Shot], int]:

@@ -11,10 +11,11 @@ from flipbook.books.sales import standing_deposits
 from flipbook.measures.numerals import write_number
 from flipbook.shop.records.piece import Piece, Step
 from flipbook.shop.records.setup import Product
+from flipbook.shop.records.stage import ORDER, Stage
 from flipbook.shop.records.uses import Mix
 from flipbook.trade.care import NEW
 from flipbook.trade.drying import hard_on
-from flipbook.trade.stages import ORDER, Stage, stage_of
+from flipbook.trade.stages import stage_of
 
 BESIDES = "And besides"
 """The heading of the steps that belong to no stage."""

@@ -21,7 +21,8 @@ from flipbook.reports.charts import PriceChart, prices_over_time
 from flipbook.selling.floor import stand_of
 from flipbook.selling.pricing import least_floor
 from flipbook.shop.records.setup import Product, Shop
-from flipbook.trade.stages import ORDER, stage_of
+from flipbook.shop.records.stage import ORDER
+from flipbook.trade.stages import stage_of
 
 NO_STAGE = "other work"
 

@@ -24,7 +24,7 @@ from flipbook.selling.earning import BY, Earned, earned_by, tied_up
 from flipbook.selling.past import Sold, past_sales
 from flipbook.shop.checking import days_logged
 from flipbook.shop.facts import PieceFile
-from flipbook.trade.care import care_for, left_on
+from flipbook.trade.care import finish_of, put_on
 
 HEADINGS = {
     "kind": "By kind",
@@ -48,11 +48,12 @@ def past_of(books: Books) -> tuple[Sold, ...]:
     """The shop's past sales, the newest first, each with the finish that its last coat gave it."""
     products = books.facts.products
 
-    def finish_of(filed: PieceFile) -> str:
-        return care_for(list(left_on(filed.piece.log, products)))[0]
+    def finish_on(filed: PieceFile) -> str:
+        finish = finish_of(put_on(filed.piece.log, products))
+        return finish.name if finish is not None else ""
 
     sellers = {part.piece: part.party for part in parts_landed(books.landed) if part.kind == FOUND}
-    return past_sales(books.sheets, finish_of, sellers)
+    return past_sales(books.sheets, finish_on, sellers)
 
 
 def last_day(books: Books) -> date | None:

@@ -38,7 +38,7 @@ from flipbook.shop.reading import source_lines
 from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.setup import Product
 from flipbook.trade.cautions import OILY_RAGS, Caution
-from flipbook.trade.coatings import coating_of
+from flipbook.trade.kinds import kind_used
 
 T = TypeVar("T")
 Data = dict[str, object]
@@ -158,9 +158,8 @@ class AtHand:
 
     def rags(self, names: Iterable[str]) -> list[str]:
         """The caution about oily rags, where one of some products warms as it dries."""
-        known = [(self.products.get(folded(name)), name) for name in names]
-        coatings = [coating_of(product.type if product is not None else "", name) for product, name in known]
-        return self.caution(OILY_RAGS) if any(each is not None and each.warms for each in coatings) else []
+        warms = any(kind_used(name, self.products).warms for name in names)
+        return self.caution(OILY_RAGS) if warms else []
 
 
 def said(text: str, read: Callable[[str], T], what: str) -> T:

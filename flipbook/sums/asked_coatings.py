@@ -48,7 +48,7 @@ from flipbook.sums.mixing import (
     tell_amount,
     tell_both,
 )
-from flipbook.trade.coatings import coating_of
+from flipbook.trade.kinds import kind_used
 
 _FL_OZ = UNITS["fl oz"]
 _CASES = re.compile(
@@ -342,8 +342,7 @@ def _spread_of(at_hand: AtHand, name: str) -> Spread | None:
         covers = known.covers
         source = f"products.yaml: {covers[0]} per {str(covers[1]).removeprefix('1 ')}"
         return reckoned(lambda: label_spread(covers, source))
-    coating = coating_of(known.type if known is not None else "", name)
-    return usual_spread(coating) if coating is not None else None
+    return usual_spread(kind_used(name, at_hand.products))
 
 
 def _unit_for(spread: Spread, shelved: ProductShelf | None, covers: str | None) -> Unit:

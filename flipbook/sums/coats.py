@@ -20,7 +20,7 @@ from flipbook.measures.lengths import Size, Tell, bench_length, read_length, tel
 from flipbook.measures.numerals import NUMBER, number_value, write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.sums.mixing import tell_amount
-from flipbook.trade.coatings import Coating
+from flipbook.trade.kinds import ProductKind
 
 WASTE: Final = Fraction(1, 10)
 """By brush or foam roller: common practice, no source."""
@@ -153,16 +153,16 @@ def label_spread(coverage: tuple[Amount, Amount], source: str) -> Spread:
     return Spread(least=spread, most=spread, dimension=dimension, source=source)
 
 
-def usual_spread(coating: Coating) -> Spread | None:
-    """What is usual for a kind of coating; None where nothing is."""
-    if coating.covers is None:
+def usual_spread(kind: ProductKind) -> Spread | None:
+    """What is usual for a kind of product; None where nothing is."""
+    if kind.covers is None:
         return None
-    unit = UNITS["lb" if coating.by_weight else "gallon"]
+    unit = UNITS["lb" if kind.by_weight else "gallon"]
     return Spread(
-        least=coating.covers.least * _FOOT / unit.size,
-        most=coating.covers.most * _FOOT / unit.size,
+        least=kind.covers.least * _FOOT / unit.size,
+        most=kind.covers.most * _FOOT / unit.size,
         dimension=unit.dimension,
-        source=f"usual for {coating.name}: {coating.covers_source}",
+        source=f"usual for {kind.name}: {kind.covers_source}",
     )
 
 

@@ -23,7 +23,7 @@ from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop.nearest import folded
 from flipbook.shop.records.piece import Planned, Step
 from flipbook.shop.records.setup import Product
-from flipbook.trade.coatings import Coating, Range, coating_of
+from flipbook.trade.kinds import kind_used
 
 Later = Callable[[datetime, Fraction], datetime]
 What = Literal["work", "dry", "sand", "recoat", "use", "cure"]
@@ -114,7 +114,7 @@ def work_of(step: Planned, products: Mapping[str, Product]) -> Work:
         else None
     )
     waits = {key: _longest(_wait(key, name, products) for name in names) for key in ("recoat", "sand", "use", "cure")}
-    coated = [name for name in names if _coating(name, products) is not None]
+    coated = [name for name in names if kind_used(name, products).stays]
     return Work(
         did=" ".join(step.did.split()),
         product=coated[0] if coated else "",
@@ -142,7 +142,7 @@ def read_work(text: str, products: Mapping[str, Product]) -> tuple[Work, ...]:
         if not number or len(works) + number > MOST_STEPS:
             raise Unreadable(f"`{shown(piece)}` can't be planned", f"write from 1 to {MOST_STEPS} coats in all")
         waits = {key: _wait(key, name, products) for key in ("recoat", "sand", "use", "cure")}
-        if waits["recoat"] is None and _coating(name, products) is None and folded(name) not in products:
+        if waits["recoat"] is None and not kind_used(name, products).stays and folded(name) not in products:
             raise Unreadable(
                 f"`{shown(name)}` is in no products.yaml, and its name does not tell what it is",
                 "write it as the shelf has it, or say its kind, as `oil varnish`",
@@ -228,7 +228,7 @@ def since_the_log(log: Iterable[Step], products: Mapping[str, Product], later: L
     """
     coats = []
     for step in log:
-        names = [use.what for use in step.uses() if _coating(use.what, products) is not None]
+        names = [use.what for use in step.uses() if kind_used(use.what, products).stays]
         day, clock = step.on
         done = datetime.combine(day, clock) if clock is not None else datetime.combine(day, time(23, 59))
         for name in names:
@@ -307,11 +307,6 @@ def _named_in(words: str, products: Mapping[str, Product]) -> list[str]:
     return sorted((name for name in products if re.search(rf"\b{re.escape(name)}\b", text)), key=len)[-1:]
 
 
-def _coating(name: str, products: Mapping[str, Product]) -> Coating | None:
-    known = products.get(folded(name))
-    return coating_of(known.type if known else "", name)
-
-
 def _wait(key: str, name: str, products: Mapping[str, Product]) -> Wait | None:
     """What the label says, else the longer end of what is usual."""
     known = products.get(folded(name))
@@ -320,17 +315,17 @@ def _wait(key: str, name: str, products: Mapping[str, Product]) -> Wait | None:
         return Wait(
             minutes=labelled, source=f"the label in products.yaml, {folded(name)}: {write_time_taken(labelled)}"
         )
-    coating = _coating(name, products)
-    usual: Range | None = getattr(coating, key) if coating is not None else None
-    if coating is None or usual is None:
+    kind = kind_used(name, products)
+    usual = {"recoat": kind.recoat, "sand": kind.sand, "use": kind.use, "cure": kind.cure}[key]
+    if usual is None:
         return None
     between = (
         f"{write_time_taken(usual.least)} to {write_time_taken(usual.most)}"
         if usual.least != usual.most
         else write_time_taken(usual.most)
     )
-    note = f"; {coating.note}" if coating.note and key == "cure" else ""
-    return Wait(minutes=usual.most, source=f"usual for {coating.name}, {between}, common practice, no source{note}")
+    note = f"; {kind.note}" if kind.note and key == "cure" else ""
+    return Wait(minutes=usual.most, source=f"usual for {kind.name}, {between}, common practice, no source{note}")
 
 
 def _longest(waits: Iterable[Wait | None]) -> Wait | None:

@@ -17,8 +17,9 @@ from flipbook.measures.amounts import INCH, UNITS
 from flipbook.shop.nearest import folded
 from flipbook.shop.records.piece import Piece, Planned, Step
 from flipbook.shop.records.setup import Product
-from flipbook.trade.coatings import coating_of
-from flipbook.trade.stages import Stage, stage_of
+from flipbook.shop.records.stage import Stage
+from flipbook.trade.kinds import kind_of
+from flipbook.trade.stages import stage_of
 
 LEAD_YEAR: Final = 1978
 """16 CFR 1303.1 bans paint over 90 ppm lead; the first ban took effect on 28 February 1978, and stock was sold on, so
@@ -239,8 +240,7 @@ def _is_done(pattern: re.Pattern[str], words: str) -> bool:
 def _in_product(kind: str, name: str) -> frozenset[Sign]:
     words = " ".join(f"{kind} {name}".casefold().split())
     signs: set[Sign] = set()
-    coating = coating_of(kind, name)
-    if coating is not None and coating.warms:
+    if kind_of(name, kind).warms:
         signs.add(Sign.WARMS)
     if _is_any(words, ("stripper", "remover", "methylene chloride", "dichloromethane")):
         signs.add(Sign.STRIPPER)

@@ -14,22 +14,7 @@ from functools import lru_cache
 from flipbook.shop.nearest import folded
 from flipbook.shop.records.piece import Planned, Step
 from flipbook.shop.records.setup import Product
-
-
-class Stage(StrEnum):
-    """The stages, in the order in which a piece usually goes through them."""
-
-    CLEANING = "cleaning"
-    REPAIR = "repair"
-    STRIPPING = "stripping"
-    SANDING = "sanding"
-    PRIMING = "priming"
-    COLOUR = "colour"
-    FINISH = "finish"
-    HARDWARE = "hardware"
-
-
-ORDER = {stage: number for number, stage in enumerate(Stage)}
+from flipbook.shop.records.stage import ORDER, Stage
 
 # What usually comes after the furthest stage reached.
 _AFTER = {

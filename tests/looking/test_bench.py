@@ -11,8 +11,8 @@ from shop_writer import GOOD_SHOP, ShopWriter
 
 from flipbook.compile import check_shop
 from flipbook.looking.bench import Bench, ForSale, OnBench, days_since, look_over
+from flipbook.shop.records.stage import Stage
 from flipbook.trade.drying import Dryness
-from flipbook.trade.stages import Stage
 
 WORKED_SHOP = Path(__file__).parents[1] / "books" / "worked_shop" / "given"
 STEPS = GOOD_SHOP + "price steps: {hold: 7 d, drop: 5%}\n"

@@ -22,7 +22,7 @@ from flipbook.sums.coats import (
     to_buy,
     usual_spread,
 )
-from flipbook.trade.coatings import coating_of
+from flipbook.trade.kinds import kind_of
 
 FOOT = UNITS["sq ft"].size
 INCH = UNITS["sq in"].size
@@ -149,11 +149,9 @@ def test_an_old_printed_table_comes_out(gallon_covers: str, yards: int) -> None:
 
 
 def test_a_usual_range_stays_a_range_with_its_source() -> None:
-    coating = coating_of("waterborne paint", "fog grey paint")
-    assert coating is not None
-    spread = usual_spread(coating)
+    spread = usual_spread(kind_of("fog grey paint", "waterborne paint"))
     assert spread is not None
-    # 350 to 400 sq ft to the gallon: public guides agree.
+    # 350 to 400 sq ft to the gallon: common practice, no source; the old printed table's 396 lies within.
     assert (spread.least / FOOT * UNITS["gallon"].size, spread.most / FOOT * UNITS["gallon"].size) == (350, 400)
     needed = paint_needed(
         [Face(name="top", area=350 * FOOT, reckoned="")],
@@ -163,7 +161,7 @@ def test_a_usual_range_stays_a_range_with_its_source() -> None:
         waste=Fraction(0),
     )
     assert (needed.least.number, needed.most.number) == (Fraction(350, 400), 1)
-    assert "public guides agree" in needed.working[1]
+    assert "usual for waterborne paint: common practice, no source" in needed.working[1]
 
 
 @pytest.mark.parametrize(
@@ -216,30 +214,6 @@ def test_what_to_buy_is_rounded_up_to_what_is_sold(left: str, size: str | None, 
     buy = to_buy(amount("0.965 pint"), amount(left), "can", amount(size) if size else None)
     assert buy.number == number
     assert buying_line("fog grey paint", buy).endswith(line)
-
-
-@pytest.mark.parametrize(
-    ("kind", "name", "coating"),
-    [
-        ("waterborne paint", "fog grey paint", "waterborne paint"),
-        ("primer", "stain-blocking primer", "bonding primer"),
-        ("", "walnut gel stain", "gel stain"),
-        ("", "satin clear coat", "waterborne clear coat"),
-        ("waterborne", "satin polyurethane", "waterborne clear coat"),
-        ("", "satin polyurethane", "polyurethane"),
-        ("", "boiled linseed oil", "drying-oil finish"),
-        ("", "hardwax oil", "drying-oil finish"),
-        ("", "brown paste wax", "paste wax"),
-        ("", "mineral oil", None),
-        ("", "linseed oil soap", None),
-        ("", "lint-free rag", None),
-        ("", "paint stripper", None),
-        ("", "sandpaper", None),
-    ],
-)
-def test_a_product_is_told_by_its_type_or_its_name(kind: str, name: str, coating: str | None) -> None:
-    found = coating_of(kind, name)
-    assert (found.name if found else None) == coating
 
 
 lengths = st.fractions(min_value=1, max_value=2000, max_denominator=16)

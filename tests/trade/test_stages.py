@@ -18,8 +18,9 @@ from flipbook.measures.dates import When
 from flipbook.shop.problems import Place
 from flipbook.shop.records.piece import Planned, Step
 from flipbook.shop.records.setup import Product
+from flipbook.shop.records.stage import Stage
 from flipbook.shop.records.uses import Mix, Use
-from flipbook.trade.stages import Stage, is_photographing, stage_of, usual_next
+from flipbook.trade.stages import is_photographing, stage_of, usual_next
 
 KINDS = {
     "fog grey paint": "waterborne paint",
