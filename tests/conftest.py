@@ -1,4 +1,4 @@
-"""Fixtures shared by all tests: a shop's folder to write in, and the command line run as a process."""
+"""Fixtures shared by all tests: a shop's folder to write in, and the command line, called or run."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import pytest
 # Any test may `from shop_writer import ...`; a second conftest.py would hide names kept in this one.
 sys.path.insert(0, str(Path(__file__).with_name("shop")))
 
-from shop_writer import Ran, ShopWriter, run_flipbook
+from shop_writer import Ran, ShopWriter, run_flipbook, run_process
 
 
 @pytest.fixture
@@ -22,5 +22,11 @@ def shop(tmp_path: Path) -> ShopWriter:
 
 @pytest.fixture
 def flipbook() -> Callable[..., Ran]:
-    """The command line, run as a process: `flipbook("check", shop.root)`."""
+    """The command line, called in this process: `flipbook("check", shop.root)`."""
     return run_flipbook
+
+
+@pytest.fixture
+def flipbook_process() -> Callable[..., Ran]:
+    """The command line in a process of its own, for what a call cannot show."""
+    return run_process

@@ -1,15 +1,22 @@
-"""A shop's folder to write in, and the command line run as a process; the fixtures of all tests are made of these."""
+"""A shop's folder to write in, and the command line, in this process or in its own; fixtures are made of these."""
 
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
+from io import BytesIO, TextIOWrapper
 from pathlib import Path
+from typing import TextIO
+
+import pytest
 
 from flipbook.books.reckon import Books
+from flipbook.cli.main import main
 from flipbook.compile import Outcome, check_shop
 from flipbook.shop.problems import Problem
 
@@ -80,7 +87,15 @@ class Ran:
 
 
 def run_flipbook(*words: str | Path, cwd: Path | None = None, env: Mapping[str, str] | None = None) -> Ran:
-    """Run `python -m flipbook` with `words`; neither stream may hold a traceback."""
+    """Carry out a command in this process, where `cwd` and `env` say, with nobody at a terminal."""
+    out, err = (TextIOWrapper(BytesIO(), encoding="utf-8") for _ in range(2))
+    with _surroundings(cwd, env, TextIOWrapper(BytesIO()), out, err), _patience():
+        code = main([str(word) for word in words])
+    return _ran(code, *map(_written, (out, err)))
+
+
+def run_process(*words: str | Path, cwd: Path | None = None, env: Mapping[str, str] | None = None) -> Ran:
+    """Run `python -m flipbook` with `words`: a start from nothing, for what one process cannot show."""
     ran = subprocess.run(
         [sys.executable, "-m", "flipbook", *map(str, words)],
         cwd=cwd,
@@ -90,10 +105,63 @@ def run_flipbook(*words: str | Path, cwd: Path | None = None, env: Mapping[str, 
         timeout=PATIENCE,
         check=False,
     )
-    out, err = ran.stdout.decode("utf-8"), ran.stderr.decode("utf-8")
-    assert "Traceback" not in out, out
-    assert "Traceback" not in err, err
-    return Ran(ran.returncode, out, err)
+    return _ran(ran.returncode, ran.stdout, ran.stderr)
+
+
+def _written(stream: TextIOWrapper) -> bytes:
+    stream.seek(0)
+    return stream.buffer.read()
+
+
+def _ran(code: int, out: bytes, err: bytes) -> Ran:
+    """How it ended; neither stream may hold a traceback."""
+    ran = Ran(code, out.decode("utf-8"), err.decode("utf-8"))
+    assert "Traceback" not in ran.out, ran.out
+    assert "Traceback" not in ran.err, ran.err
+    return ran
+
+
+@contextmanager
+def _surroundings(
+    cwd: Path | None, env: Mapping[str, str] | None, given: TextIO, out: TextIO, err: TextIO
+) -> Iterator[None]:
+    """The streams, folder and environment of a command for a while, and then those that were there before."""
+    names = ("stdin", "stdout", "stderr", "__stdin__", "__stdout__", "__stderr__")
+    before = {name: getattr(sys, name) for name in names}
+    here, environment = os.getcwd(), dict(os.environ)
+    try:
+        for name, stream in zip(names, (given, out, err) * 2, strict=True):
+            setattr(sys, name, stream)
+        _set_environment(flipbook_environment(env))
+        if cwd is not None:
+            os.chdir(cwd)
+        yield
+    finally:
+        os.chdir(here)
+        _set_environment(environment)
+        for name, stream in before.items():
+            setattr(sys, name, stream)
+
+
+def _set_environment(to: Mapping[str, str]) -> None:
+    os.environ.clear()
+    os.environ.update(to)
+
+
+@contextmanager
+def _patience() -> Iterator[None]:
+    """A command that takes longer than a person waits fails its test, and does not hold up the others."""
+
+    def over(*_: object) -> None:
+        pytest.fail(f"the command took longer than {PATIENCE} s")
+
+    before = signal.signal(signal.SIGALRM, over)
+    signal.setitimer(signal.ITIMER_REAL, PATIENCE)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
 
 
 def flipbook_environment(more: Mapping[str, str] | None = None) -> dict[str, str]:

@@ -189,9 +189,9 @@ def test_a_timetable_of_coats(bench: ShopWriter) -> None:
     assert "The label in products.yaml, fog grey paint: 21 d." in out
 
 
-def test_a_clock_that_changes_takes_no_hour_from_a_coat(flipbook: Flipbook, bench: ShopWriter) -> None:
+def test_a_clock_that_changes_takes_no_hour_from_a_coat(flipbook_process: Flipbook, bench: ShopWriter) -> None:
     # In the US the clock goes an hour ahead in the night to 8 March 2026: from noon to noon 23 hours pass.
-    ran = flipbook(
+    ran = flipbook_process(
         "sums", "drying", "2 coats oil varnish", "--begin", "2026-03-07 12:00", "--hours", "0-24", "--json",
         cwd=bench.root, env={"TZ": "America/New_York"},
     )  # fmt: skip

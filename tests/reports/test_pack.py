@@ -26,7 +26,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shop_writer import PATIENCE, Ran, ShopWriter, flipbook_environment
 
-from flipbook import cli
+from flipbook.cli.main import main
 from flipbook.compile import Outcome, check_shop
 from flipbook.reports.pack import LONGEST_STEM, scan_stem
 
@@ -124,7 +124,7 @@ def test_a_file_that_comes_while_the_pack_is_made_is_not_taken_the_place_of(
         copied(source, copy, length)
 
     monkeypatch.setattr("shutil.copyfileobj", copy_and_meanwhile)
-    assert cli.main(["year", "2026", "--shop", str(packed_shop.root), "--pack", str(to)]) == MISUSED
+    assert main(["year", "2026", "--shop", str(packed_shop.root), "--pack", str(to)]) == MISUSED
     assert "is there already" in capsys.readouterr().err
     assert to.read_bytes() == b"somebody else's"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["my_shop", "year.zip"]
@@ -190,7 +190,7 @@ def test_every_cell_of_a_table_is_on_its_page_and_no_page_runs_or_asks_for_anyth
 
 
 def test_two_runs_make_the_same_bytes_on_any_day_and_in_any_place(
-    flipbook: Flipbook, packed_shop: ShopWriter, tmp_path: Path
+    flipbook: Flipbook, flipbook_process: Flipbook, packed_shop: ShopWriter, tmp_path: Path
 ) -> None:
     first, second = tmp_path / "first.zip", tmp_path / "elsewhere" / "second.zip"
     second.parent.mkdir()
@@ -199,7 +199,7 @@ def test_two_runs_make_the_same_bytes_on_any_day_and_in_any_place(
         os.utime(path, (1_000_000_000, 1_000_000_000))
     (packed_shop.root / "sander.jpg").chmod(0o600)
     moved = packed_shop.root.rename(tmp_path / "moved_shop")
-    ran = flipbook("year", "2026", "--pack", second, cwd=moved, env={"TZ": "Asia/Tokyo", "PYTHONHASHSEED": "7"})
+    ran = flipbook_process("year", "2026", "--pack", second, cwd=moved, env={"TZ": "Asia/Tokyo", "PYTHONHASHSEED": "7"})
     assert ran.code == DONE
     assert first.read_bytes() == second.read_bytes()
     with zipfile.ZipFile(first) as zipped:
@@ -290,7 +290,7 @@ def test_a_scan_that_goes_between_the_check_and_the_copy_is_named(
         return outcome
 
     monkeypatch.setattr("flipbook.cli.tax_year.check_shop", check_then_spoil)
-    code = cli.main(["year", "2026", "--shop", str(packed_shop.root), "--pack", str(tmp_path / "year.zip")])
+    code = main(["year", "2026", "--shop", str(packed_shop.root), "--pack", str(tmp_path / "year.zip")])
     said = capsys.readouterr()
     assert (code, said.out) == (PROBLEMS, "")
     assert "the scan receipts/scans/2026-02-20.jpg cannot be copied: " in said.err
