@@ -53,7 +53,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
     from flipbook.entry.said import piece_said
     from flipbook.looking.again import is_planned, planned_like
-    from flipbook.shop.choosing import ENDED
 
     root = shop_at(arguments.shop)
     past = piece_said(root, arguments.past, PAGE, open_first=False).piece
@@ -61,7 +60,7 @@ def carry_out(arguments: argparse.Namespace) -> int:
     new = chosen.piece
     if past.folder == new.folder:
         raise Misused(f"`{new.folder}` cannot be its own pattern; name another piece as PAST or as NEW")
-    if chosen.state in ENDED:
+    if chosen.has_left:
         raise Misused(f"`{new.folder}` is {chosen.state}, so nothing is left to plan for it; name a piece in the shop")
     before, there = _entries(root, past), _entries(root, new)
     if before is None or there is None:

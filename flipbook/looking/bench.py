@@ -22,11 +22,9 @@ from flipbook.shop.records.piece import Piece, Planned, Step
 from flipbook.shop.records.sale import Asking, Deposit, Offer
 from flipbook.shop.records.setup import AVERAGE
 from flipbook.shop.records.stage import Stage
+from flipbook.shop.records.state import State
 from flipbook.trade.drying import Drying, Dryness, drying, hard_on
 from flipbook.trade.stages import stage_of, usual_next
-
-OPEN = ("on the bench", "waiting")
-FOR_SALE = "for sale"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +57,7 @@ class OnBench:
     """
 
     piece: InHand
-    state: str
+    state: State
     last: Step | None
     stage: Stage | None
     drying: Drying | None
@@ -113,9 +111,13 @@ def look_over(books: Books, now: datetime) -> Bench:
     prices by the day they may come down, then the rest.
     """
     facts, today = books.facts, now.date()
-    sheets = [sheet for sheet in books.sheets if sheet.filed.piece.state in (*OPEN, FOR_SALE)]
-    pieces = [_on_bench(sheet, facts, now) for sheet in sheets if sheet.filed.piece.state in OPEN]
-    selling = [_for_sale(sheet, facts, today) for sheet in sheets if sheet.filed.piece.state == FOR_SALE]
+    sheets = [
+        sheet
+        for sheet in books.sheets
+        if sheet.filed.piece.state.is_at_work or sheet.filed.piece.state is State.FOR_SALE
+    ]
+    pieces = [_on_bench(sheet, facts, now) for sheet in sheets if sheet.filed.piece.state.is_at_work]
+    selling = [_for_sale(sheet, facts, today) for sheet in sheets if sheet.filed.piece.state is State.FOR_SALE]
     short = short_on(books.shelf, (sheet.filed for sheet in sheets), today, is_average=facts.shop.costing == AVERAGE)
     return Bench(
         now=now,

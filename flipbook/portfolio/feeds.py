@@ -52,7 +52,7 @@ def sitemap(shop: PublicShop, pieces: Iterable[PublicPiece]) -> bytes | None:
     opening, closing = f'{_XML}<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n', "</urlset>\n"
     entries: list[str] = []
     size = len(opening) + len(closing)
-    for address in (base, *(canonical(shop, piece) for piece in pieces if piece.state != "scrapped")):
+    for address in (base, *(canonical(shop, piece) for piece in pieces if piece.state.is_shown)):
         entry = f"<url><loc>{escape(address)}</loc></url>\n"
         if len(address) > LONGEST_ADDRESS:
             continue

@@ -24,17 +24,11 @@ from flipbook.rendering import as_it_is, renderer, shipped_file
 from flipbook.shop.facts import Facts
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.problems import Place, Problem
+from flipbook.shop.records.state import Heading
 from flipbook.writing import Output
 
 PORTFOLIO = "portfolio"
 
-_GROUPS = (
-    ("For sale", ("for sale",)),
-    ("Past work", ("sold",)),
-    ("On the bench", ("on the bench",)),
-    ("Waiting their turn", ("waiting",)),
-    ("Kept and given away", ("kept", "given")),
-)
 Groups = list[tuple[str, tuple[PublicPiece, ...]]]
 
 
@@ -140,8 +134,8 @@ def _page(own: OwnTemplates, name: str, **given: object) -> bytes:
 
 def _grouped(pieces: Sequence[PublicPiece]) -> Iterator[tuple[str, tuple[PublicPiece, ...]]]:
     """The index: what is for sale first, then past work, then the others; a piece not saved is not shown."""
-    for heading, states in _GROUPS:
-        group = tuple(piece for piece in pieces if piece.state in states)
+    for heading in Heading:
+        group = tuple(piece for piece in pieces if piece.state.facts.heading is heading)
         if group:
             yield heading, group
 

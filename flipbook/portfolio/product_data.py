@@ -13,7 +13,8 @@ from flipbook.measures.amounts import INCH, UNITS
 from flipbook.measures.lengths import Size, read_size
 from flipbook.measures.unreadable import Unreadable
 from flipbook.portfolio.listings import cut_words, one_line
-from flipbook.portfolio.public import WORDS_OF_STATE, PublicPicture, PublicPiece, PublicShop
+from flipbook.portfolio.public import PublicPicture, PublicPiece, PublicShop
+from flipbook.shop.records.state import State
 
 IN_STOCK, RESERVED, SOLD_OUT = (f"https://schema.org/{word}" for word in ("InStock", "Reserved", "SoldOut"))
 # A piece that was worked over by hand is still used: "refurbished" promises a thing put back into working order as good
@@ -111,7 +112,7 @@ def _product(shop: PublicShop, piece: PublicPiece, currency: str) -> dict[str, o
 def _offer(shop: PublicShop, piece: PublicPiece, currency: str) -> dict[str, object]:
     """What a piece is offered for; nothing unless it is for sale or was sold. A customer's own piece is neither."""
     amount = price_in_figures(piece)
-    was_sold = piece.state == "sold" and piece.state_words == WORDS_OF_STATE["sold"]
+    was_sold = piece.state is State.SOLD and piece.state_words == State.SOLD.public
     if not amount and not was_sold:
         return {}
     found: dict[str, object] = {

@@ -31,18 +31,9 @@ from flipbook.shop.facts import Facts, PieceFile
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Place, Problem
 from flipbook.shop.records.setup import Product
+from flipbook.shop.records.state import State
 from flipbook.trade.care import finish_of, put_on, usual_care
 from flipbook.trade.cautions import cautions_for
-
-WORDS_OF_STATE = {
-    "for sale": "For sale",
-    "on the bench": "On the bench",
-    "waiting": "Waiting its turn",
-    "sold": "Sold",
-    "kept": "Kept by the maker",
-    "given": "Given away",
-    "scrapped": "Not saved",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +123,7 @@ class PublicPiece:
     """The folder's name as a link holds it."""
     title: str
     kind: str
-    state: str
+    state: State
     state_words: str
     price: str
     """The price asked, with its sign; empty unless the piece is for sale."""
@@ -171,12 +162,12 @@ class PublicPiece:
 
     @property
     def is_past(self) -> bool:
-        """Whether it has left the shop."""
-        return self.state in ("sold", "kept", "given")
+        """Whether it has left the shop, and somebody has it."""
+        return self.state.is_ending and self.state.is_shown
 
     @property
     def is_for_sale(self) -> bool:
-        return self.state == "for sale"
+        return self.state is State.FOR_SALE
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,7 +229,7 @@ def without_words(filed: PieceFile, shots: Sequence[Shot]) -> Problem | None:
     """A warning where the picture that leads the page of a piece for sale is not said in words by anybody."""
     piece = filed.piece
     lead = min(shots, key=_rank(shots), default=None)
-    if lead is None or piece.state != "for sale" or lead.caption:
+    if lead is None or piece.state is not State.FOR_SALE or lead.caption:
         return None
     if any(photo.alt for photo in piece.photos if photo.file == lead.file):
         return None
@@ -293,8 +284,8 @@ def public_piece(filed: PieceFile, facts: Facts, pictures: Sequence[PublicPictur
         title=piece.piece,
         kind=piece.kind,
         state=state,
-        state_words="Finished for its owner" if piece.customer and state == "sold" else WORDS_OF_STATE[state],
-        price=show_money(piece.asking[-1].price, facts.shop.currency) if state == "for sale" else "",
+        state_words="Finished for its owner" if piece.customer and state is State.SOLD else state.public,
+        price=show_money(piece.asking[-1].price, facts.shop.currency) if state is State.FOR_SALE else "",
         size_inches=_size(filed, in_inches, "in"),
         size_centimetres=_size(filed, in_centimetres, "cm"),
         wood=piece.wood,

@@ -123,7 +123,7 @@ def care_shown(piece: Piece, usual: Sequence[str], cured: str) -> tuple[str, ...
 
 def is_held(piece: Piece) -> bool:
     """Whether somebody has laid money down for a piece that is to be sold, and has not got it back."""
-    here = piece.state in ("for sale", "on the bench", "waiting") and not piece.customer
+    here = not piece.state.is_ending and not piece.customer
     return here and bool(standing_deposits(piece))
 
 

@@ -73,7 +73,7 @@ def sheet_shown(
         *_asked_and_offered(sheet),
         *_plan(sheet),
     )
-    facts = [("State", piece.state)]
+    facts: list[tuple[str, str]] = [("State", piece.state)]
     facts += [("Found", f"{sheet.found_on}")] if sheet.found_on else []
     facts += [("Sold", f"{sheet.sold_on}, after {sheet.days} days")] if sheet.sold_on and sheet.days is not None else []
     facts += [

@@ -107,7 +107,7 @@ def tied_up(sheets: Iterable[CostSheet], as_of: date) -> tuple[TiedUp, ...]:
     cost = dict.fromkeys(number, ZERO)
     for sheet in sheets:
         piece = sheet.filed.piece
-        if piece.customer or piece.state in ("sold", "kept", "given", "scrapped"):
+        if piece.customer or piece.state.is_ending:
             continue
         came = sheet.found_on or min((laid_out.day for laid_out in sheet.costs), default=as_of)
         days = max(0, (as_of - came).days)

@@ -21,9 +21,7 @@ from flipbook.shop.problems import Place, Problem, visible
 from flipbook.shop.reading import pinned
 from flipbook.shop.records.base import only_refusals
 from flipbook.shop.records.piece import Piece
-
-ENDED = frozenset(("sold", "kept", "given", "scrapped"))
-"""The states of a piece that has left the shop."""
+from flipbook.shop.records.state import State
 
 MOST_LISTED = 20
 _WHOLE_TITLE = 1
@@ -46,14 +44,19 @@ class Chosen:
     """The piece that is meant. `passed_over` are pieces that have left the shop and would have fitted as well."""
 
     piece: Known
-    state: str
-    """The piece's state, or nothing when its file cannot be read."""
+    state: State | None
+    """The piece's state, or None when its file cannot be read."""
     passed_over: tuple[Known, ...] = ()
+
+    @property
+    def has_left(self) -> bool:
+        """Whether it is known to have left the shop."""
+        return _has_left(self.state)
 
     @property
     def note(self) -> str:
         """What to say of the choice before something is written, when it was not plain or the piece is gone."""
-        if self.state in ENDED:
+        if self.has_left:
             return f"Note that {self.piece.folder} has left the shop: it is {self.state}."
         if not self.passed_over:
             return ""
@@ -99,12 +102,12 @@ def choose(root: Path, said: str, *, open_first: bool = False) -> Chosen | NotCh
     ranks = list(_ranks(pieces, words)) if words else []
     rank, fits = next(((number, fit) for number, fit in enumerate(ranks) if fit), (0, []))
     states = {one.folder: _state(folder, one.folder) for one in fits[:MOST_LISTED]}
-    open_ones = [one for one in fits if states.get(one.folder) not in ENDED]
+    open_ones = [one for one in fits if not _has_left(states.get(one.folder))]
     if open_first and fits and not open_ones and rank > _WHOLE_TITLE:
         # An open piece that fits less well is meant rather than one that is gone.
         wider = [one for one in ranks[-1] if one not in fits]
         states |= {one.folder: _state(folder, one.folder) for one in wider[:MOST_LISTED]}
-        open_ones = [one for one in wider if states.get(one.folder) not in ENDED]
+        open_ones = [one for one in wider if not _has_left(states.get(one.folder))]
     if len(fits) == 1 and not (open_first and len(open_ones) == 1):
         return Chosen(piece=fits[0], state=states[fits[0].folder])
     if open_first and len(open_ones) == 1:
@@ -113,7 +116,7 @@ def choose(root: Path, said: str, *, open_first: bool = False) -> Chosen | NotCh
     if fits:
         return NotChosen(
             says=f"`{shown(said)}` fits {len(fits)} pieces; say more of the name of one of them",
-            listed=_listed(fits, lambda one: states.get(one.folder, "")),
+            listed=_listed(fits, lambda one: states.get(one.folder)),
         )
     near = _nearest(pieces, plain(said))
     return NotChosen(
@@ -151,19 +154,25 @@ def _nearest(pieces: list[Known], said: str) -> list[Known]:
     return list(dict.fromkeys(by_text[text] for text in close))[:3]
 
 
-def _listed(pieces: list[Known], state_of: Callable[[Known], str]) -> tuple[str, ...]:
+def _listed(pieces: list[Known], state_of: Callable[[Known], State | None]) -> tuple[str, ...]:
     """A line for each piece: folder, title and state, no wider than a terminal."""
     few = pieces[:MOST_LISTED]
     wide = min(max((len(one.folder) for one in few), default=0), 30)
-    lines = [f"  {one.folder:{wide}}  {shown(visible(one.title), 32):32}  {state_of(one)}".rstrip() for one in few]
+    lines = [
+        f"  {one.folder:{wide}}  {shown(visible(one.title), 32):32}  {state_of(one) or ''}".rstrip() for one in few
+    ]
     if len(pieces) > len(few):
         lines.append(f"  and {len(pieces) - len(few)} more")
     return tuple(lines)
 
 
-def _state(folder: ShopFolder, name: str) -> str:
+def _has_left(state: State | None) -> bool:
+    return state is not None and state.is_ending
+
+
+def _state(folder: ShopFolder, name: str) -> State | None:
     piece = read_piece(folder, name)
-    return "" if piece is None or isinstance(piece, list) else piece.state
+    return None if piece is None or isinstance(piece, list) else piece.state
 
 
 def read_piece(folder: ShopFolder, name: str, currency: str | None = None) -> Piece | list[Problem]:

@@ -30,7 +30,7 @@ from flipbook.measures.amounts import Amount
 from flipbook.measures.lengths import Size, Tell, read_length, read_size, tell_inches, tell_millimetres
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.shop.choosing import ENDED, Chosen, read_piece
+from flipbook.shop.choosing import Chosen, read_piece
 from flipbook.shop.editing import Entry, appended
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import folded, nearest
@@ -258,7 +258,7 @@ def _refuse_jot(answer: Answer, at_hand: AtHand) -> None:
         raise Misused("--jot writes into a piece's log; say which with `--piece PIECE`")
     if not answer.planned and answer.step is None:
         raise Misused(answer.cannot_jot or "there is nothing in this to write into a log")
-    if answer.planned and at_hand.chosen.state in ENDED:
+    if answer.planned and at_hand.chosen.has_left:
         folder = at_hand.chosen.piece.folder
         raise Misused(
             f"`{folder}` is {at_hand.chosen.state}, so nothing is left to plan for it; name a piece in the shop"

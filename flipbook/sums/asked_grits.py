@@ -9,7 +9,6 @@ from flipbook.cli.ending import Misused
 from flipbook.entry.said import read_words
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.shop.choosing import ENDED
 from flipbook.shop.editing import Entry
 from flipbook.sums.answer import Answer, AtHand, reckoned, said
 from flipbook.sums.grits import (
@@ -78,7 +77,7 @@ def grits(at_hand: AtHand) -> Answer:
 def _lead(at_hand: AtHand) -> list[str]:
     """The caution about lead, for a piece whose age does not rule it out."""
     piece = at_hand.piece
-    if piece is None or piece.state in ENDED or not may_hold_lead(piece.built):
+    if piece is None or piece.state.is_ending or not may_hold_lead(piece.built):
         return []
     return at_hand.caution(LEAD_PAINT)
 

@@ -18,6 +18,7 @@ from flipbook.shop.nearest import choices, folded, write_instead
 from flipbook.shop.problems import Problem
 from flipbook.shop.records.piece import Piece, Planned, Step
 from flipbook.shop.records.setup import Product
+from flipbook.shop.records.state import State
 from flipbook.trade.caution_signs import (
     Sign,
     can_tip,
@@ -42,8 +43,6 @@ __all__ = [
     "may_hold_lead",
     "problems_of",
 ]
-
-LEFT_THE_SHOP: Final = frozenset(("sold", "kept", "given", "scrapped"))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -214,7 +213,7 @@ def called_for(piece: Piece, products: Mapping[str, Product]) -> tuple[Called, .
 
     Planned steps call for them too, before the work is done. `products` are by folded name, as `Facts.products` has.
     """
-    if piece.state in LEFT_THE_SHOP:
+    if piece.state.is_ending:
         return ()
     case = _Case(piece, products)
     found = (call(case) for call in _CALLS)
@@ -310,7 +309,7 @@ def _dust(case: _Case) -> Called | None:
 def _tips(case: _Case) -> Called | None:
     piece = case.piece
     step = case.first(Sign.TALLER) if can_tip(piece) else None
-    if step is None and not (is_storage_unit(piece) and piece.state == "for sale"):
+    if step is None and not (is_storage_unit(piece) and piece.state is State.FOR_SALE):
         return None
     size = piece.size
     room = size.width * size.depth * size.height if size is not None else None

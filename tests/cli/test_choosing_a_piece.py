@@ -161,14 +161,14 @@ def test_a_piece_whose_file_has_errors_is_still_known_by_its_names(shop: ShopWri
         chosen = choose(shop.root, said)
         assert isinstance(chosen, Chosen), said
         assert (chosen.piece.folder, chosen.piece.title) == ("old-bench", "Elm settle")
-        assert chosen.state == ""
+        assert chosen.state is None
 
 
 @pytest.mark.parametrize("text", ["", "just words\n", b"\xff\xfe", "- a list\n"])
 def test_a_file_that_says_no_title_is_known_by_its_folder(shop: ShopWriter, text: str | bytes) -> None:
     chosen = choose(shop.write({"pieces/old-bench/piece.yaml": text}).root, "bench")
     assert isinstance(chosen, Chosen)
-    assert (chosen.piece.folder, chosen.piece.title, chosen.state) == ("old-bench", "", "")
+    assert (chosen.piece.folder, chosen.piece.title, chosen.state) == ("old-bench", "", None)
 
 
 def test_a_title_written_over_several_lines_is_read_whole(shop: ShopWriter) -> None:

@@ -38,6 +38,7 @@ from flipbook.shop.records.base import Record
 from flipbook.shop.records.receipts import Receipt
 from flipbook.shop.records.sale import Asking, Deposit, Offer, Sale
 from flipbook.shop.records.setup import Trip
+from flipbook.shop.records.state import State
 from flipbook.shop.records.uses import MixText, Use, UseText
 
 
@@ -337,16 +338,14 @@ class Piece(Record):
         return next((sale for sale in reversed(self.sold) if sale.returned is None), None)
 
     @property
-    def state(self) -> str:
-        """sold, kept, given, scrapped; else for sale, on the bench or waiting."""
-        for state, reached in (
-            ("sold", self.standing_sale),
-            ("kept", self.kept),
-            ("given", self.given),
-            ("scrapped", self.scrapped),
-            ("for sale", self.asking),
-            ("on the bench", self.log),
-        ):
-            if reached:
-                return state
-        return "waiting"
+    def state(self) -> State:
+        """Where it stands: the first state that was reached, in the order of `State`."""
+        reached: dict[State, object] = {
+            State.SOLD: self.standing_sale,
+            State.KEPT: self.kept,
+            State.GIVEN: self.given,
+            State.SCRAPPED: self.scrapped,
+            State.FOR_SALE: self.asking,
+            State.ON_THE_BENCH: self.log,
+        }
+        return next((state for state in State if reached.get(state)), State.WAITING)
