@@ -14,7 +14,7 @@ import pytest
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 README = (REPOSITORY / "README.md").read_text("utf-8")
-PIECE = "pieces/bow-front-oak-washstand/piece.yaml"
+PIECE = "pieces/ladder-back-rocker/piece.yaml"
 
 
 def blocks(kind: str) -> list[str]:
@@ -57,27 +57,30 @@ def table(root: Path, name: str) -> list[dict[str, str]]:
 
 
 def test_the_figures_are_those_of_the_books(followed: Path) -> None:
-    """24.50 for 16 fl oz, 4 of them used: 6.125, half up 6.13. 6 x 6.99 + 2.52 = 44.46. 40.00 + 44.46 + 6.13 = 90.59."""
+    """3 of 4 parts of 8 fl oz are 6 fl oz; 21.80 x 6/16 = 8.175, half up 8.18. The rush: 3 x 11.25 + 2.03 = 35.78.
+
+    Found for 26.00 + 1.56 = 27.56; 27.56 + 35.78 + 8.18 = 71.52. Left of the pint: 10/16 = 0.625.
+    """
     (row,) = table(followed, "pieces")
-    assert (row["found"], row["receipts"], row["shelf"], row["cost"]) == ("40.00", "44.46", "6.13", "90.59")
-    for stated in ("4 of the 16 fluid ounces", "6.13 of what the pint cost", "stands at 90.59"):
+    assert (row["found"], row["receipts"], row["shelf"], row["cost"]) == ("27.56", "35.78", "8.18", "71.52")
+    for stated in ("6 of the 16 fluid ounces", "8.18 of what the pint cost", "stands at 71.52"):
         assert stated in README
     (paint,) = table(followed, "shelf")
-    assert (paint["product"], paint["left"]) == ("fog grey paint", "0.75")
+    assert (paint["product"], paint["left"]) == ("black milk paint", "0.625")
 
 
 def test_the_mistake_is_shown_as_the_readme_shows_it(followed: Path, flipbook: Callable[..., Any]) -> None:
     (shown,) = blocks("text")
     text = (followed / PIECE).read_text("utf-8")
-    assert text.count("fog grey paint") == 1
-    (followed / PIECE).write_text(text.replace("fog grey paint", "fog gray paint"), "utf-8")
+    assert text.count("{black milk paint") == 1
+    (followed / PIECE).write_text(text.replace("{black milk", "{black mlik"), "utf-8")
     ran = flipbook("check", cwd=followed)
     assert ran.code == 1
     assert ran.out.startswith(shown.rstrip("\n") + "\n\n1 problem to mend")
 
 
 def test_the_lines_for_the_terminal_write_what_they_say(followed: Path, flipbook: Callable[..., Any]) -> None:
-    """10 x 0.40 = 4.00 is the shop's expense; 380.00 sold less 90.59 leaves 289.41, over 1 h 55 min and 50 min 2.75 h."""
+    """10 x 0.40 = 4.00 is the shop's expense; 192.00 less 71.52 leaves 120.48; 35 min, 1 h 15 min and 40 min are 2.5 h."""
     before = (followed / PIECE).read_text("utf-8").splitlines()
     for words in commands(blocks("console")[2]):
         ran = flipbook(*words, cwd=followed)
@@ -87,7 +90,7 @@ def test_the_lines_for_the_terminal_write_what_they_say(followed: Path, flipbook
     assert all(line in kept for line in before), "a line of the maker's own changed"
     assert flipbook("compile", cwd=followed).code == 0
     (row,) = table(followed, "pieces")
-    assert (row["state"], row["hours"], row["takings"], row["profit"]) == ("sold", "2.75", "380.00", "289.41")
+    assert (row["state"], row["hours"], row["takings"], row["profit"]) == ("sold", "2.5", "192.00", "120.48")
     assert [row["out"] for row in table(followed, "ledger") if row["kind"] == "supplies"] == ["4.00"]
 
 
