@@ -1,7 +1,7 @@
 """Draws the pictures and the till slips of the demo shop again.
 
     python demo_shop/draw.py            all of them
-    python demo_shop/draw.py oak        those with `oak` in their path
+    python demo_shop/draw.py rocker     those with `rocker` in their path
 
 The same program with the same Pillow writes the same bytes every time.
 """
@@ -23,7 +23,7 @@ SIDEWAYS = {6: Image.Transpose.ROTATE_90, 8: Image.Transpose.ROTATE_270}
 def draw_picture(key: str, picture: Picture, path: Path) -> None:
     """Draw one picture and write it as a JPEG, turned as its orientation says."""
     wide, high = (900, 1200) if picture.tall else (1200, 900)
-    sheet = Sheet(wide, high, key)
+    sheet = Sheet(wide, high, key, picture.zoom, picture.at)
     for step in picture.steps:
         step(sheet)
     image = sheet.finished()

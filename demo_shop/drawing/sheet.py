@@ -1,7 +1,7 @@
 """A sheet to draw on: ink, paint, wood and soft light, the same from one run to the next.
 
-Points are in pixels of the finished picture. Everything is drawn at twice that size and made
-smaller at the end, which is what smooths the edges.
+Points are in pixels of the finished picture, of the part of it that the sheet looks at: a close view is the same
+piece, drawn larger. Everything is drawn at twice that size and made smaller at the end, which smooths the edges.
 """
 
 import math
@@ -15,10 +15,14 @@ from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]  # left, top, width, height
+Quad = Sequence[Point]  # four corners, from the top left round to the bottom left
 Colour = tuple[int, int, int]
 
 SCALE = 2
+RIM = 60  # dots that a board reaches over the edge of the sheet, so that its own worn edge stays outside
 INK: Colour = (62, 46, 38)
+NIGHT: Colour = (38, 28, 24)
+PALE: Colour = (255, 246, 228)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -51,12 +55,12 @@ def noise(size: tuple[int, int], cell: tuple[float, float], rng: Random) -> Imag
     return seeds.resize(size, Image.Resampling.BICUBIC, (1, 1, small[0] - 1, small[1] - 1))
 
 
-def grain(size: tuple[int, int], rng: Random, upright: bool) -> Image.Image:
+def grain(size: tuple[int, int], rng: Random, upright: bool, zoom: float) -> Image.Image:
     """The figure of a board: the contour lines of a long cloud, with fine pores over them."""
     long, across = (size[1], size[0]) if upright else size
     rings = [round(128 + 100 * math.sin(v / 255 * math.tau * 3.5)) for v in range(256)]
-    broad = noise((long, across), (900, 90), rng).point(rings)
-    pores = noise((long, across), (260, 7), rng)
+    broad = noise((long, across), (900 * zoom, 90 * zoom), rng).point(rings)
+    pores = noise((long, across), (260 * zoom, 7 * zoom), rng)
     board = Image.blend(broad, pores, 0.5).filter(ImageFilter.GaussianBlur(1.2))
     return board.transpose(Image.Transpose.ROTATE_90) if upright else board
 
@@ -65,12 +69,13 @@ def _scaled(mask: Image.Image, part: float) -> Image.Image:
     return mask.point([round(v * part) for v in range(256)])
 
 
-def surface(size: tuple[int, int], finish: Finish, rng: Random, upright: bool) -> Image.Image:
-    """A board of `size` (already in drawn pixels) in `finish`."""
-    figure = _scaled(grain(size, rng, upright), finish.figure)
+def surface(size: tuple[int, int], finish: Finish, rng: Random, upright: bool, zoom: float) -> Image.Image:
+    """A board of `size` (already in drawn pixels) in `finish`, seen `zoom` times as near."""
+    figure = _scaled(grain(size, rng, upright, zoom), finish.figure)
     board = Image.composite(Image.new("RGB", size, finish.dark), Image.new("RGB", size, finish.light), figure)
     if finish.paint:
-        strokes = noise(size, (14, 420) if upright else (420, 14), rng)
+        cell = (14 * zoom, 420 * zoom)
+        strokes = noise(size, cell if upright else cell[::-1], rng)
         coat = Image.composite(
             Image.new("RGB", size, mixed(finish.paint, INK, 0.06)),
             Image.new("RGB", size, mixed(finish.paint, (255, 255, 255), 0.06)),
@@ -115,44 +120,37 @@ def _gone(size: tuple[int, int], wear: float, rng: Random) -> Image.Image:
 class Sheet:
     """One picture while it is being drawn."""
 
-    def __init__(self, width: int, height: int, seed: str) -> None:
-        """Begin a blank sheet; the same `seed` always draws the same picture."""
-        self.width, self.height = width, height
+    def __init__(self, width: int, height: int, seed: str, zoom: float = 1.0, at: Point = (0.0, 0.0)) -> None:
+        """Begin a blank sheet whose left top corner looks at `at`; the same `seed` always draws the same picture."""
+        self.width, self.height, self.zoom, self.at = width, height, zoom, at
         self.rng = Random(seed)
         self.image = Image.new("RGB", (width * SCALE, height * SCALE), (240, 235, 226))
         self.draw = ImageDraw.Draw(self.image, "RGBA")
 
     def board(
-        self,
-        points: Sequence[Point],
-        finish: Finish,
-        *,
-        upright: bool = False,
-        shade: float = 1.0,
-        ink: float = 1.5,
+        self, points: Sequence[Point], finish: Finish, *, upright: bool = False, shade: float = 1.0, ink: float = 1.5
     ) -> None:
         """Lay a board of any outline; `shade` under 1 turns it from the light."""
-        left, top, right, bottom = self._bounds(points)
+        if not (bounds := self._bounds(points, RIM)):
+            return
+        left, top, right, bottom = bounds
         size = (max(2, right - left), max(2, bottom - top))
-        board = surface(size, finish, self.rng, upright)
+        board = surface(size, finish, self.rng, upright, self.zoom)
         if shade != 1.0:
             board = board.point([min(255, round(v * shade)) for v in range(256)] * 3)
         mask = Image.new("L", size, 0)
-        shifted = [(x * SCALE - left, y * SCALE - top) for x, y in points]
-        ImageDraw.Draw(mask).polygon(shifted, fill=255)
+        ImageDraw.Draw(mask).polygon([(x - left, y - top) for x, y in self._dots(points)], fill=255)
         self.image.paste(board, (left, top), mask)
         if ink:
             self.line(points, mixed(INK, finish.paint or finish.dark, 0.25), ink, closed=True)
 
     def fill(self, points: Sequence[Point], colour: Colour, alpha: float = 1.0) -> None:
         """A flat shape."""
-        paint = (*colour, round(255 * alpha))
-        self.draw.polygon([(x * SCALE, y * SCALE) for x, y in points], fill=paint)
+        self.draw.polygon(self._dots(points), fill=(*colour, round(255 * alpha)))
 
     def oval(self, box: Box, colour: Colour, alpha: float = 1.0) -> None:
         """A flat ellipse."""
-        x, y, w, h = (v * SCALE for v in box)
-        self.draw.ellipse((x, y, x + w, y + h), fill=(*colour, round(255 * alpha)))
+        self.fill(ellipse(*box), colour, alpha)
 
     def line(
         self,
@@ -164,36 +162,28 @@ class Sheet:
         alpha: float = 1.0,
     ) -> None:
         """A line by an unsteady but practised hand."""
-        path = [*points, points[0]] if closed else list(points)
+        path = self._dots([*points, points[0]] if closed else points)
         drawn: list[Point] = []
         for (ax, ay), (bx, by) in pairwise(path):
-            steps = max(1, int(math.hypot(bx - ax, by - ay) / 60))
+            steps = max(1, int(math.hypot(bx - ax, by - ay) / 120))
             for i in range(steps):
-                sway = 0.5 if i else 0.0
-                drawn.append(
-                    (
-                        (ax + (bx - ax) * i / steps + self.rng.uniform(-sway, sway)) * SCALE,
-                        (ay + (by - ay) * i / steps + self.rng.uniform(-sway, sway)) * SCALE,
-                    )
-                )
-        drawn.append((path[-1][0] * SCALE, path[-1][1] * SCALE))
-        paint = (*colour, round(255 * alpha))
-        self.draw.line(drawn, fill=paint, width=max(1, round(width * SCALE)), joint="curve")
+                sway = 1.0 if i else 0.0
+                dx, dy = self.rng.uniform(-sway, sway), self.rng.uniform(-sway, sway)
+                drawn.append((ax + (bx - ax) * i / steps + dx, ay + (by - ay) * i / steps + dy))
+        drawn.append(path[-1])
+        wide = max(1, round(width * SCALE * self.zoom))
+        self.draw.line(drawn, fill=(*colour, round(255 * alpha)), width=wide, joint="curve")
 
     def glow(self, points: Sequence[Point], colour: Colour, alpha: float, blur: float = 20.0) -> None:
         """A soft shape: a shadow when `colour` is dark, light when it is pale."""
-        pad = int(blur * SCALE * 2.5)
-        left, top, right, bottom = self._bounds(points)
-        left, top = max(0, left - pad), max(0, top - pad)
-        right = min(self.image.width, right + pad)
-        bottom = min(self.image.height, bottom + pad)
-        if right <= left or bottom <= top:
+        soft = blur * SCALE * self.zoom
+        if not (bounds := self._bounds(points, int(soft * 2.5))):
             return
+        left, top, right, bottom = bounds
         mask = Image.new("L", (right - left, bottom - top), 0)
-        shifted = [(x * SCALE - left, y * SCALE - top) for x, y in points]
+        shifted = [(x - left, y - top) for x, y in self._dots(points)]
         ImageDraw.Draw(mask).polygon(shifted, fill=round(255 * alpha))
-        mask = mask.filter(ImageFilter.GaussianBlur(blur * SCALE / 2))
-        self.image.paste(colour, (left, top, right, bottom), mask)
+        self.image.paste(colour, (left, top, right, bottom), mask.filter(ImageFilter.GaussianBlur(soft / 2)))
 
     def finished(self) -> Image.Image:
         """The sheet in the light of its window, at the size asked for."""
@@ -205,10 +195,18 @@ class Sheet:
         self.image.paste((40, 30, 24), (0, 0, wide, high), _scaled(vignette, 0.08))
         return self.image.resize((self.width, self.height), Image.Resampling.LANCZOS)
 
-    def _bounds(self, points: Sequence[Point]) -> tuple[int, int, int, int]:
-        xs = [x * SCALE for x, _ in points]
-        ys = [y * SCALE for _, y in points]
-        return int(min(xs)), int(min(ys)), math.ceil(max(xs)), math.ceil(max(ys))
+    def _dots(self, points: Sequence[Point]) -> list[Point]:
+        """Where points of the picture lie on the drawn sheet."""
+        part = SCALE * self.zoom
+        return [((x - self.at[0]) * part, (y - self.at[1]) * part) for x, y in points]
+
+    def _bounds(self, points: Sequence[Point], pad: int) -> tuple[int, int, int, int] | None:
+        """The box of dots round a shape, cut off `pad` outside the sheet; nothing when it is all outside."""
+        xs, ys = zip(*self._dots(points), strict=True)
+        left, top = max(-pad, int(min(xs)) - pad), max(-pad, int(min(ys)) - pad)
+        right = min(self.image.width + pad, math.ceil(max(xs)) + pad)
+        bottom = min(self.image.height + pad, math.ceil(max(ys)) + pad)
+        return (left, top, right, bottom) if right > left and bottom > top else None
 
 
 def rectangle(x: float, y: float, w: float, h: float) -> list[Point]:
@@ -225,6 +223,14 @@ def ellipse(x: float, y: float, w: float, h: float, *span: float) -> list[Point]
     count = max(8, int(abs(end - start) / 5))
     turns = (math.radians(start + (end - start) * i / count) for i in range(count + 1))
     return [(x + w / 2 + w / 2 * math.cos(t), y + h / 2 + h / 2 * math.sin(t)) for t in turns]
+
+
+def within(quad: Quad, across: float, down: float) -> Point:
+    """The point of a slanted board that lies at these shares of its width and height."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = quad
+    top = (ax + (bx - ax) * across, ay + (by - ay) * across)
+    low = (dx + (cx - dx) * across, dy + (cy - dy) * across)
+    return top[0] + (low[0] - top[0]) * down, top[1] + (low[1] - top[1]) * down
 
 
 def curve(*points: Point) -> list[Point]:

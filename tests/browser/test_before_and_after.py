@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-PAGE = "portfolio/oak-washstand/index.html"
+PAGE = "portfolio/walnut-sideboard/index.html"
 STANDING = "portfolio/tall-bookcase/index.html"
 # What is seen of the picture of before: the part of the frame's width that it is not cut off by.
 SEEN = """() => {

@@ -27,7 +27,7 @@ new PerformanceObserver((list) => { for (const e of list.getEntries()) window.la
 """
 SCREENS = {"phone": {"width": 390, "height": 844}, "desk": {"width": 1440, "height": 900}}
 PIECES = [
-    "portfolio/oak-washstand/index.html",
+    "portfolio/ladder-back-rocker/index.html",
     "portfolio/tall-bookcase/index.html",
     "portfolio/maple-chest-of-drawers/index.html",
 ]

@@ -71,7 +71,7 @@ def test_every_text_stands_out_from_its_ground(
 
 
 def test_the_tab_key_reaches_every_link_and_shows_where_it_is(folder_site: Any) -> None:
-    seen = {"portfolio/index.html": 12, "portfolio/oak-washstand/index.html": 6, "books/index.html": 20}
+    seen = {"portfolio/index.html": 12, "portfolio/ladder-back-rocker/index.html": 6, "books/index.html": 20}
     for name, least in seen.items():
         with folder_site.visit() as visit:
             page = visit.go(name)
@@ -151,7 +151,7 @@ def test_print_shows_the_whole_of_a_piece_and_of_a_table(folder_site: Any) -> No
         )
         assert hidden == 0
         assert page.evaluate("getComputedStyle(document.querySelector('thead')).display") == "table-header-group"
-        page = visit.go("portfolio/oak-washstand/index.html")
+        page = visit.go("portfolio/ladder-back-rocker/index.html")
         page.emulate_media(media="print")
         assert page.locator("h1").is_visible()
         assert page.locator("img").first.is_visible()

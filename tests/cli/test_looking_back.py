@@ -69,14 +69,26 @@ def test_a_mix_is_written_out_so_that_it_can_be_mixed_again(two: ShopWriter, fli
     )
 
 
-def test_the_wash_on_the_oak_one_is_found_in_the_demo_shop(flipbook: Command) -> None:
-    ran = flipbook("find", "wash", "oak", "--shop", DEMO)
+def test_the_coats_on_the_rocker_are_found_in_the_demo_shop(flipbook: Command) -> None:
+    """Three steps of its file speak of a coat, newest first, then a caption and its story: five entries."""
+    ran = flipbook("find", "coat", "rocker", "--shop", DEMO)
     assert (ran.code, ran.err) == (0, "")
-    first, second, *_ = ran.out.split("\n\n")
-    assert first.startswith("2026-02-22 mix · Bow-front oak washstand\n  second wash coat")
-    assert second.startswith("2026-02-21 10:00 mix · Bow-front oak washstand\n  first wash coat")
-    assert "20 of 22 entries shown" in ran.out
-    assert "22 entries." in flipbook("find", "wash", "oak", "--all", "--shop", DEMO).out
+    first, second, third, photo, story, count = ran.out.strip("\n").split("\n\n")
+    title = "Ladder-back rocker, black over red"
+    assert first.startswith(f"2026-02-02 step · {title}\n  one coat of dewaxed shellac")
+    assert second.startswith(f"2026-01-26 step · {title}\n  second coat of the black")
+    assert third.startswith(f"2026-01-25 15:30 mix · {title}\n  black milk paint over the red, first coat")
+    assert photo.startswith(f"photo · {title}\n")
+    assert story.startswith(f"story · {title}\n")
+    assert count == "5 entries."
+
+
+def test_more_than_a_screen_of_entries_is_cut_and_counted(flipbook: Command) -> None:
+    shown = flipbook("find", "coat", "--shop", DEMO).out
+    everything = flipbook("find", "coat", "--all", "--shop", DEMO).out.strip("\n").split("\n\n")
+    assert len(everything) > 21
+    assert everything[-1] == f"{len(everything) - 1} entries."
+    assert f"20 of {len(everything) - 1} entries shown" in shown
 
 
 @pytest.mark.parametrize("columns", [40, 80, 132])
