@@ -247,7 +247,7 @@ def _copy_scan(pack: zipfile.ZipFile, name: str, file: str, folder: ShopFolder) 
     """Copy one scan as it is. Raises ScanGone; what the zip itself cannot take is an OSError."""
     fault = folder.fault_of(file, "")
     if fault is not None:
-        raise ScanGone(f"the scan {file} cannot be copied: {fault[0]}")
+        raise ScanGone(f"the scan {file} cannot be copied: {fault.says}")
     try:
         # Without waiting: a pipe that took the scan's place would wait for a writer for ever.
         source = os.open(folder.root / file, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))

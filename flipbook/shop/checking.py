@@ -65,15 +65,8 @@ def _scans(
     for number, scan in enumerate(scans):
         fault = folder.fault_of(scan, directory)
         if fault is not None:
-            says, write = fault
-            name = (
-                "no-such-file"
-                if says == "there is no such file"
-                else "leaves-the-shop"
-                if "link" in says or "leaves" in says or "goes up" in says
-                else "path"
-            )
-            yield record.problem(name, says, write + (COMMA_IN_BRACKETS if len(scans) > 1 else ""), key, number)
+            write = fault.write + (COMMA_IN_BRACKETS if len(scans) > 1 else "")
+            yield record.problem(fault.name, fault.says, write, key, number)
 
 
 def _pieces_exist(record: Record, purpose: Purpose, pieces: set[str]) -> Iterator[Problem]:
@@ -122,7 +115,7 @@ def _files_of(filed: PieceFile, folder: ShopFolder) -> Iterator[Problem]:
     for photo in piece.photos:
         fault = folder.fault_of(photo.file, directory)
         if fault is not None:
-            yield photo.problem("no-such-file", *fault, "file")
+            yield photo.problem(*fault, "file")
 
 
 def _order_of(piece: Piece, found_by_receipt: bool) -> Iterator[Problem]:

@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from flipbook.measures.unreadable import shown
 from flipbook.shop.composing import MOST_BYTES, too_large
@@ -17,6 +18,14 @@ from flipbook.shop.nearest import nearest
 from flipbook.shop.problems import Place, Problem, lines_of
 
 PICTURES = frozenset((".jpg", ".jpeg", ".png", ".webp", ".gif", ".tif", ".tiff", ".bmp"))
+
+
+class PathFault(NamedTuple):
+    """What is wrong with a path that a file names: the problem's name, what to say and what to write."""
+
+    name: str
+    says: str
+    write: str
 
 
 Listings = dict[str, tuple[str, list[str]]]
@@ -144,15 +153,18 @@ class ShopFolder:
         is_link = stat.S_ISLNK(found.st_mode)
         return not self._directories[directory] or (is_link and not self._stays_inside(self._at(file)))
 
-    def fault_of(self, written: str, directory: str) -> tuple[str, str] | None:
-        """What is wrong with a path written in a file of `directory`: what to say and what to write, or None."""
+    def fault_of(self, written: str, directory: str) -> PathFault | None:
+        """What is wrong with a path written in a file of `directory`, or None."""
         if "\\" in written:
-            return "a path is written with forward slashes", f"write `{written.replace(chr(92), '/')}`"
+            slashed = written.replace("\\", "/")
+            return PathFault("path", "a path is written with forward slashes", f"write `{slashed}`")
         if written.startswith(("/", "~")) or (len(written) > 1 and written[1] == ":"):
-            return "the path leaves the shop", "copy the file into the shop and write its path from this file's folder"
+            write = "copy the file into the shop and write its path from this file's folder"
+            return PathFault("leaves-the-shop", "the path leaves the shop", write)
         parts = written.split("/")
         if ".." in parts:
-            return "the path goes up out of its folder", "copy the file beside this one and write its path from here"
+            write = "copy the file beside this one and write its path from here"
+            return PathFault("leaves-the-shop", "the path goes up out of its folder", write)
         inner = os.path.join(directory, *parts[:-1])
         if os.path.join(inner, parts[-1]) in self._instead:
             return None
@@ -160,14 +172,18 @@ class ShopFolder:
         found = self._look(file)
         if found is None:
             near = nearest(parts[-1], self._names_in(inner))
-            if near:
-                return "there is no such file", f"write `{'/'.join([*parts[:-1], near])}`"
             there = shown("/".join(filter(None, (directory, written))), 100)
-            return "there is no such file", f"put the file at `{there}`, or take the line out"
+            write = (
+                f"write `{'/'.join([*parts[:-1], near])}`"
+                if near
+                else f"put the file at `{there}`, or take the line out"
+            )
+            return PathFault("no-such-file", "there is no such file", write)
         if self._leaves(file, found):
-            return "the path is a link to a place outside the shop", "copy the file itself into the shop"
+            says = "the path is a link to a place outside the shop"
+            return PathFault("leaves-the-shop", says, "copy the file itself into the shop")
         if not os.path.isfile(self._at(file)):
-            return "this is no file", "write the path of a file"
+            return PathFault("path", "this is no file", "write the path of a file")
         return None
 
     def names(self, directory: str) -> list[str] | Problem:

@@ -66,12 +66,23 @@ def test_a_scan_that_is_not_a_file_of_the_shop_is_refused(slips: ShopWriter, pat
 
 
 @pytest.mark.parametrize("where", WRITTEN)
-@pytest.mark.parametrize("path", ["receipts/mill-raod.jpg", "/etc/hostname", "receipts/link-out.jpg", "receipts"])
-def test_a_path_is_looked_at_wherever_it_is_written(slips: ShopWriter, where: str, path: str) -> None:
+@pytest.mark.parametrize(
+    ("path", "name"),
+    [
+        ("receipts/mill-raod.jpg", "no-such-file"),
+        ("/etc/hostname", "leaves-the-shop"),
+        ("../../x.jpg", "leaves-the-shop"),
+        ("receipts/link-out.jpg", "leaves-the-shop"),
+        ("receipts", "path"),
+    ],
+)
+def test_a_path_is_looked_at_wherever_it_is_written_and_has_one_name(
+    slips: ShopWriter, where: str, path: str, name: str
+) -> None:
     text, expected = unmarked(WRITTEN[where].replace("@", f"«{path}»"))
     slips.write({PIECE: text})
     (problem,) = slips.problems()
-    assert (problem.place.line, problem.place.column) == (expected.line, expected.column)
+    assert (problem.name, problem.place.line, problem.place.column) == (name, expected.line, expected.column)
     slips.write({PIECE: WRITTEN[where].replace("@", "receipts/mill-road.jpg")})
     assert slips.problems() == []
 
