@@ -16,12 +16,11 @@ from math import lcm
 from flipbook.measures.lengths import Tell, bench_length, tell_inches
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable
-from flipbook.sums.nesting_search import Found, fewest
-from flipbook.sums.nesting_weights import Fill, Job, Proof
+from flipbook.sums.nesting_search import Fill, Job, Plan, fewest
 
 MOST_PARTS = 300
 MOST_OFFCUTS = 50
-EFFORT = 3_000_000
+EFFORT = 2_000_000
 """Steps of the search before it says what it has; some seconds."""
 
 _MOST_TO_LIST = 6
@@ -56,28 +55,12 @@ class Stick:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Weight:
-    """What a part of one length counts in the proof."""
-
-    length: Fraction
-    weight: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class Nesting:
-    """The plan. No plan has fewer than `least` new sticks; `least` may be under `new_sticks` where the search stopped.
-
-    `weights` are the proof where the lengths themselves are not: no stick holds more than `stick_holds` of them.
-    """
+    """The plan. No plan has fewer than `least` new sticks; `least` may be under `new_sticks` where the search stopped."""
 
     sticks: tuple[Stick, ...]  # those from the shelf first
     new_sticks: int
     least: int
-    shelf_unused: tuple[Fraction, ...]
-    offcuts: tuple[Fraction, ...]  # what is left of the sticks cut, longest first
-    sawdust: Fraction
-    weights: tuple[Weight, ...]
-    steps: int
     working: tuple[str, ...]
 
     @property
@@ -122,44 +105,26 @@ def nest(
         stick=int((stick + kerf) * scale),
         shelf=tuple(int((offcut + kerf) * scale) for offcut in shelf),
     )
-    found = fewest(job, effort)
-    on_shelf, in_new = _shelf_first(job, found)
-
-    waiting = {
+    plan = fewest(job, effort)
+    on_shelf, in_new = _shelf_first(job, plan)
+    names = {
         length: deque(part.name for part in parts if part.length == length for _ in range(part.count))
         for length in lengths
     }
-    sticks: list[Stick] = []
-    unused: list[Fraction] = []
-    for length, from_shelf, fill in (
+    laid = (
         *((offcut, True, fill) for offcut, fill in zip(shelf, on_shelf, strict=True)),
         *((stick, False, fill) for fill in sorted(in_new, reverse=True)),
-    ):
-        cuts = tuple(
-            Cut(name=waiting[each].popleft(), length=each)
-            for each, number in zip(lengths, fill, strict=True)
-            for _ in range(number)
-        )
-        if cuts:
-            sticks.append(_cut_up(length, from_shelf, cuts, kerf))
-        else:
-            unused.append(length)
+    )
+    sticks = [_cut_up(length, from_shelf, fill, names, kerf) for length, from_shelf, fill in laid if any(fill)]
     new_sticks = sum(not each.from_shelf for each in sticks)
-    by_weight = found.proof is not None and found.proof.weights != job.lengths
-    weights = found.proof.weights if found.proof is not None and by_weight else ()
     return Nesting(
         sticks=tuple(sticks),
         new_sticks=new_sticks,
-        least=found.least,
-        shelf_unused=tuple(unused),
-        offcuts=tuple(sorted((each.offcut for each in sticks if each.offcut), reverse=True)),
-        sawdust=sum((each.sawdust for each in sticks), Fraction(0)),
-        weights=tuple(Weight(length=each, weight=weight) for each, weight in zip(lengths, weights, strict=False)),
-        steps=found.steps,
+        least=plan.least,
         working=(
             _room_line(job, lengths, stick, kerf, tell),
-            _proof_line(found.proof, job, lengths, scale, found.least, tell),
-            _found_line(sticks, new_sticks, found.least, effort),
+            _proof_line(plan, job, lengths, scale, tell),
+            _found_line(sticks, new_sticks, plan.least, effort),
         ),
     )
 
@@ -184,10 +149,10 @@ def _refuse_parts(parts: Sequence[Part], stick: Fraction, kerf: Fraction, tell: 
         raise Unreadable(f"those are over {MOST_PARTS} parts", "nest them in several lists")
 
 
-def _shelf_first(job: Job, found: Found) -> tuple[list[Fill], list[Fill]]:
+def _shelf_first(job: Job, plan: Plan) -> tuple[list[Fill], list[Fill]]:
     """The plan with parts moved from new sticks, the emptiest first, to where the shelf's offcuts have room."""
-    shelf = [list(fill) for fill in found.plan.shelf]
-    new = sorted((list(fill) for fill in found.plan.sticks), key=lambda fill: job.in_all(tuple(fill)))
+    shelf = [list(fill) for fill in plan.shelf]
+    new = sorted((list(fill) for fill in plan.sticks), key=lambda fill: job.in_all(tuple(fill)))
     for fill, room in zip(shelf, job.shelf, strict=True):
         left = room - job.in_all(tuple(fill))
         for source in new:
@@ -199,10 +164,15 @@ def _shelf_first(job: Job, found: Found) -> tuple[list[Fill], list[Fill]]:
     return [tuple(fill) for fill in shelf], [tuple(fill) for fill in new if any(fill)]
 
 
-def _cut_up(length: Fraction, from_shelf: bool, cuts: tuple[Cut, ...], kerf: Fraction) -> Stick:
-    parts = sum((cut.length for cut in cuts), Fraction(0))
+def _cut_up(length: Fraction, from_shelf: bool, fill: Fill, names: dict[Fraction, deque[str]], kerf: Fraction) -> Stick:
+    """A stick with its fill; the names of the parts that lie in it are taken off `names`."""
+    cuts = tuple(
+        Cut(name=names[each].popleft(), length=each)
+        for each, number in zip(names, fill, strict=True)
+        for _ in range(number)
+    )
     between = (len(cuts) - 1) * kerf
-    beyond = length - parts - between
+    beyond = length - sum((cut.length for cut in cuts), Fraction(0)) - between
     last = min(kerf, beyond)
     return Stick(length=length, from_shelf=from_shelf, cuts=cuts, sawdust=between + last, offcut=beyond - last)
 
@@ -216,7 +186,8 @@ def _room_line(job: Job, lengths: Sequence[Fraction], stick: Fraction, kerf: Fra
     )
 
 
-def _proof_line(proof: Proof | None, job: Job, lengths: Sequence[Fraction], scale: int, least: int, tell: Tell) -> str:
+def _proof_line(plan: Plan, job: Job, lengths: Sequence[Fraction], scale: int, tell: Tell) -> str:
+    proof, least = plan.proof, plan.least
     if least == 0:
         return "The offcuts on the shelf hold them all."
     if proof is None:
@@ -228,20 +199,19 @@ def _proof_line(proof: Proof | None, job: Job, lengths: Sequence[Fraction], scal
     def told(weight: int) -> str:
         return tell(Fraction(weight, scale)) if by_length else str(weight)
 
-    weighs = told(proof.weighs)
-    if proof.shelf_holds:
-        weighs = f"({weighs} less the {told(proof.shelf_holds)} that the shelf can hold)"
-    share = Fraction(max(0, proof.weighs - proof.shelf_holds), proof.stick_holds)
-    quotient = write_decimal(share, places=3)
-    if Fraction(quotient) <= proof.sticks - 1:
-        quotient = f"just over {proof.sticks - 1}"
-    end = f"{weighs} / {told(proof.stick_holds)} = {quotient}, so no fewer than {_of(proof.sticks, 'new stick')}."
+    over = proof.weighs - proof.shelf_holds
+    weighs, holds = told(proof.weighs), told(proof.stick_holds)
+    less = f"({weighs} less the {told(proof.shelf_holds)} that the shelf can hold)" if proof.shelf_holds else weighs
+    quotient = write_decimal(Fraction(over, proof.stick_holds), places=3)
+    if Fraction(quotient) <= least - 1:
+        quotient = f"just over {least - 1}"
+    end = f"{less} / {holds} = {quotient}, so no fewer than {_of(least, 'new stick')}."
     if by_length:
-        return f"With their kerfs the parts are {told(proof.weighs)}, and a stick holds at most {told(proof.stick_holds)} of them: {end}"
+        return f"With their kerfs the parts are {weighs}, and a stick holds at most {holds} of them: {end}"
     listed = [f"{tell(length)} as {weight}" for length, weight in zip(lengths, proof.weights, strict=True) if weight]
     counted = "Count each part by its weight" if len(listed) > _MOST_TO_LIST else f"Count {', '.join(listed)}"
     others = " and the others as 0" if 0 in proof.weights and len(listed) <= _MOST_TO_LIST else ""
-    return f"{counted}{others}: a stick holds at most {proof.stick_holds}, the list is {proof.weighs}. {end}"
+    return f"{counted}{others}: a stick holds at most {holds}, the list is {weighs}. {end}"
 
 
 def _found_line(sticks: Sequence[Stick], new_sticks: int, least: int, effort: int) -> str:

@@ -1,303 +1,161 @@
-"""The search for a plan with the fewest new sticks, until the proof says that fewer can't be had.
+"""The fewest new sticks for a cut list: what no plan can go below, and the search for a plan.
 
-Quick plans first (first fit, fullest stick, and sticks filled by worth, the worth of a length being corrected by the
-sticks it was wasteful in); then plans that follow the linear programme; then every plan there is, one stick at a time.
-Nothing here knows of parts or of kerf: a job is whole numbers that add up.
+A piece is given a weight that never makes two pieces heavier than their lengths laid end to end; then what the shelf
+can't hold, over what a stick holds, rounded up, is a number of sticks that no plan goes below. The weights are the
+length itself, those of the bound L2 (S. Martello and P. Toth, Knapsack Problems, Wiley 1990, chapter 8) and whole
+parts of the stick (S. P. Fekete and J. Schepers, "New classes of fast lower bounds for bin packing problems",
+Mathematical Programming 91, 2001); both are from memory, and the tests hold them against every plan there is. Where
+no plan with so many sticks is found, every plan is tried, one stick at a time.
+
+Nothing here knows of parts or of kerf: a job is whole numbers that add up. The search is limited in steps and not in
+seconds, so that every machine gives the same answer.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from math import gcd
 
-from flipbook.sums.nesting_weights import (
-    SCALE,
-    Fill,
-    Job,
-    Programme,
-    Proof,
-    Steps,
-    heaviest,
-    plain_weights,
-    prove,
-    whole_weights,
-)
+Fill = tuple[int, ...]
+"""How many pieces of each length lie in one stick, in the order of the job's lengths."""
 
-_READABLE = (*range(1, 25), 840)
+_MOST_SUMS = 5_000
+_MOST_PARTS = 60
+_FEW_WAYS = 2
+_FEW_FILLS = 300
 
-_PASSES = 40
-_FEW_PIECES = 24
-_FEW_STEPS = 40_000
-_MOST_IN_A_STICK = 150
-# Which fill of the programme a dive takes, at which of its choices, where that is not the one used most.
-_TURNS: tuple[dict[int, int], ...] = ({}, {0: 1}, {1: 1}, {0: 2}, {2: 1}, {0: 1, 1: 1}, {3: 1}, {0: 3}, {4: 1})
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Job:
+    """A cut list in whole numbers. Every length and every room has one kerf added to it, so that lengths just add up."""
+
+    lengths: tuple[int, ...]  # each once, longest first; none over the stick
+    counts: tuple[int, ...]  # how many of each
+    stick: int  # the room of a new stick
+    shelf: tuple[int, ...] = ()  # the rooms of the offcuts on the shelf, shortest first
+
+    def in_all(self, fill: Fill) -> int:
+        """The room that a fill takes."""
+        return sum(length * number for length, number in zip(self.lengths, fill, strict=True))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Proof:
+    """Why no plan does with fewer than `sticks` new sticks; `weights` are those of one piece of each length."""
+
+    weights: tuple[int, ...]
+    weighs: int  # the whole cut list
+    stick_holds: int  # weight, at most
+    shelf_holds: int  # weight, at most, all offcuts on the shelf together
+
+    @property
+    def sticks(self) -> int:
+        return -(-max(0, self.weighs - self.shelf_holds) // max(1, self.stick_holds))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Plan:
-    """A fill for each offcut on the shelf, in the job's order, and for each new stick."""
+    """A fill for each offcut on the shelf, in the job's order, and for each new stick; at least `least` are wanted."""
 
     shelf: tuple[Fill, ...]
     sticks: tuple[Fill, ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
-    """The best plan; no plan has fewer than `least` new sticks."""
-
-    plan: Plan
     least: int
     proof: Proof | None  # None where every plan with fewer was tried and failed
-    steps: int
 
 
-def fewest(job: Job, effort: int) -> Found:
-    """The plan with the fewest new sticks that `effort` steps find; the same on every machine.
+class Steps:
+    """The steps that a search may still take."""
 
-    It is proved the least when it has `least` new sticks.
-    """
-    steps = Steps(effort)
-    proof = _plain_proof(job, steps)
-    best = min((_first_fit(job), _fullest_first(job, steps)), key=_sticks)
-    if proof.sticks < _sticks(best):
-        best = min((best, *_by_worth(job, job.lengths, steps, proof.sticks, 10)), key=_sticks)
-    if proof.sticks < _sticks(best):
-        programme = Programme(job)
-        programme.solve(steps)
-        prices = programme.prices[: len(job.lengths)]
-        proof = max(proof, _priced_proof(job, prices, steps), key=lambda found: found.sticks)
-        worth = [max(1, int(price * job.stick)) for price in prices]
-        if proof.sticks < _sticks(best):
-            best = min((best, *_by_worth(job, worth, steps, proof.sticks, _PASSES)), key=_sticks)
-    for turn in _TURNS:
-        if proof.sticks < _sticks(best) and steps.take():
-            plan = _dive(job, proof.sticks, turn, steps)
-            best = plan or best
-    least = proof.sticks
-    while least < _sticks(best):
-        plan, settled = complete(job, least, steps)
-        if plan is not None:
-            best = plan
-        elif settled:
+    def __init__(self, allowed: int) -> None:
+        self.left = allowed
+
+    def take(self, steps: int) -> bool:
+        """Count `steps`; False when none are left."""
+        self.left -= steps
+        return self.left > 0
+
+
+def fewest(job: Job, effort: int) -> Plan:
+    """The plan with the fewest new sticks that `effort` steps find; it is the least when it has `least` of them."""
+    proof = max(proofs(job), key=lambda each: each.sticks)
+    least, shelf, steps = proof.sticks, len(job.shelf), Steps(effort)
+    best = _best_fit(job)
+    for sticks in range(least, len(best) - shelf):
+        few = Steps(effort // 20)
+        fills = laid_out(job, sticks, few, few_ways=True)
+        steps.take(effort // 20 - few.left)
+        if fills is not None:
+            best = fills
+            break
+    while least < len(best) - shelf:
+        fills = laid_out(job, least, steps)
+        if fills is not None:
+            best = fills
+        elif steps.left > 0:
             least += 1
         else:
             break
-    return Found(plan=best, least=least, proof=proof if proof.sticks == least else None, steps=steps.taken)
+    return Plan(
+        shelf=best[:shelf],
+        sticks=tuple(filter(any, best[shelf:])),
+        least=least,
+        proof=proof if proof.sticks == least else None,
+    )
 
 
-def _plain_proof(job: Job, steps: Steps) -> Proof:
-    """The best proof by weights that want no programme; they get a quarter of the steps at most."""
-    best = prove(job, job.lengths, steps)
-    for weights in plain_weights(job):
-        if steps.taken > steps.allowed // 4:
-            break
-        best = max(best, prove(job, weights, steps), key=lambda found: found.sticks)
-    return best
+def proofs(job: Job) -> Iterator[Proof]:
+    """What each way to weigh the pieces proves; the length itself first."""
+    most = max(job.stick, *job.shelf, 0)
+    sums = _sums(job, most)
+    yield _proof(job, job.lengths, lambda room: max(each for each in sums if each <= room) if sums else room)
+    for least in (length for length in job.lengths if 2 * length <= most):
+        yield _by_rule(job, partial(_long_or_left_out, most, least))
+    for parts in range(1, min(_MOST_PARTS, most // job.lengths[-1]) + 1):
+        yield _by_rule(job, partial(_whole_parts, most, parts))
 
 
-def _priced_proof(job: Job, prices: Sequence[float], steps: Steps) -> Proof:
-    """The proof by prices, in numbers small enough to read where these prove as much."""
-    best = prove(job, whole_weights(prices, SCALE), steps)
-    for parts in _READABLE:
-        if not steps.take():
-            break
-        proof = prove(job, whole_weights(prices, parts), steps)
-        if proof.sticks >= best.sticks:
-            return proof
-    return best
+def laid_out(job: Job, sticks: int, steps: Steps, *, few_ways: bool = False) -> tuple[Fill, ...] | None:
+    """A plan with at most so many new sticks: a fill for each offcut and stick; None where there is none.
 
-
-def _sticks(plan: Plan) -> int:
-    return len(plan.sticks)
-
-
-def _without(counts: Sequence[int], fill: Fill) -> tuple[int, ...]:
-    return tuple(number - taken for number, taken in zip(counts, fill, strict=True))
-
-
-def _with(fill: Fill, other: Fill) -> Fill:
-    return tuple(number + more for number, more in zip(fill, other, strict=True))
-
-
-def _first_fit(job: Job) -> Plan:
-    """The longest piece first, each into the stick where it leaves the least room."""
-    rooms = list(job.shelf)
-    fills = [[0] * len(job.lengths) for _ in rooms]
-    for at, (length, number) in enumerate(zip(job.lengths, job.counts, strict=True)):
-        for _ in range(number):
-            place = min(
-                (place for place, room in enumerate(rooms) if room >= length), key=rooms.__getitem__, default=-1
-            )
-            if place < 0:
-                place = len(rooms)
-                rooms.append(job.stick)
-                fills.append([0] * len(job.lengths))
-            rooms[place] -= length
-            fills[place][at] += 1
-    made = [tuple(fill) for fill in fills]
-    return Plan(shelf=tuple(made[: len(job.shelf)]), sticks=tuple(made[len(job.shelf) :]))
-
-
-def _fullest(job: Job, counts: Sequence[int], room: int, steps: Steps) -> Fill:
-    return heaviest(replace(job, counts=tuple(counts)), job.lengths, room, steps, most_steps=1500)[1]
-
-
-def _fullest_first(job: Job, steps: Steps) -> Plan:
-    """Each stick holds the longest piece that is left, and as little waste as can be."""
-    counts = job.counts
-    shelf, sticks = [], []
-    for room in job.shelf:
-        shelf.append(_fullest(job, counts, room, steps))
-        counts = _without(counts, shelf[-1])
-    while any(counts):
-        first = next(at for at, number in enumerate(counts) if number)
-        alone = tuple(int(at == first) for at in range(len(counts)))
-        counts = _without(counts, alone)
-        rest = _fullest(job, counts, job.stick - job.lengths[first], steps)
-        counts = _without(counts, rest)
-        sticks.append(_with(alone, rest))
-    return Plan(shelf=tuple(shelf), sticks=tuple(sticks))
-
-
-def _by_worth(job: Job, worth: Sequence[int], steps: Steps, goal: int, passes: int) -> Iterator[Plan]:
-    """Plans whose sticks each hold the most worth; a length that lay in wasteful sticks is worth more the next time."""
-    values = [value * 1000 for value in worth]
-    for _ in range(passes):
-        counts = job.counts
-        fills: list[Fill] = []
-        rooms = iter(job.shelf)
-        while any(counts) or len(fills) < len(job.shelf):
-            room = next(rooms, job.stick)
-            fill = heaviest(replace(job, counts=counts), values, room, steps, most_steps=1500)[1]
-            fill = _with(fill, _fullest(job, _without(counts, fill), room - job.in_all(fill), steps))
-            used = job.in_all(fill)
-            for at, number in enumerate(fill):
-                if number:
-                    # A little more than the length, so that long pieces, hard to place late, go in early.
-                    cost = int(job.lengths[at] ** 1.03 * 1000 * room / used)
-                    share = number / (job.counts[at] + counts[at] - number)
-                    values[at] = max(1, int((1 - share) * values[at] + share * cost))
-            counts = _without(counts, fill)
-            fills.append(fill)
-        plan = Plan(shelf=tuple(fills[: len(job.shelf)]), sticks=tuple(fills[len(job.shelf) :]))
-        yield plan
-        if _sticks(plan) <= goal or not steps.take():
-            return
-
-
-def _dive(job: Job, goal: int, turn: dict[int, int], steps: Steps) -> Plan | None:
-    """A plan of at most `goal` sticks that takes the programme's own fills, pricing what is left again and again."""
-    counts = job.counts
-    unused = list(range(len(job.shelf)))
-    shelf: dict[int, Fill] = {}
-    sticks: list[Fill] = []
-    choices = 0
-
-    def place(fill: Fill, room: int | None) -> None:
-        nonlocal counts
-        if room is None:
-            sticks.append(fill)
-        else:
-            offcut = next(at for at in unused if job.shelf[at] == room)
-            unused.remove(offcut)
-            shelf[offcut] = fill
-        counts = _without(counts, fill)
-
-    while any(counts) and len(sticks) <= goal and steps.take():
-        kept = [at for at, number in enumerate(counts) if number]
-        left = Job(
-            lengths=tuple(job.lengths[at] for at in kept),
-            counts=tuple(counts[at] for at in kept),
-            stick=job.stick,
-            shelf=tuple(job.shelf[at] for at in unused),
-        )
-
-        def whole(fill: Fill, kept: Sequence[int] = kept) -> Fill:
-            numbers = dict(zip(kept, fill, strict=True))
-            return tuple(numbers.get(at, 0) for at in range(len(job.lengths)))
-
-        if sum(left.counts) <= _FEW_PIECES:
-            few = Steps(min(_FEW_STEPS, steps.allowed - steps.taken))
-            rest, _ = complete(left, goal - len(sticks), few)
-            steps.take(few.taken)
-            if rest is None:
-                return None
-            for fill, room in zip(rest.shelf, left.shelf, strict=True):
-                place(whole(fill), room)
-            for fill in rest.sticks:
-                place(whole(fill), None)
-            break
-        programme = Programme(left)
-        programme.solve(steps)
-        uses = programme.uses()
-        often = [use for use in uses if use.often > 1 - 1e-6]
-        if not often:
-            often = [replace(uses[min(turn.get(choices, 0), len(uses) - 1)], often=1.0)]
-            choices += 1
-        for use in often:
-            room = use.room if use.room is not None else job.stick
-            for _ in range(int(use.often + 1e-6)):
-                fill = tuple(map(min, whole(use.fill), counts))
-                fill = _with(fill, _fullest(job, _without(counts, fill), room - job.in_all(fill), steps))
-                if any(fill):
-                    place(fill, use.room)
-    if any(counts) or len(sticks) > goal:
-        return None
-    nothing = (0,) * len(job.lengths)
-    return Plan(shelf=tuple(shelf.get(at, nothing) for at in range(len(job.shelf))), sticks=tuple(sticks))
-
-
-def complete(job: Job, goal: int, steps: Steps) -> tuple[Plan | None, bool]:
-    """A plan of at most `goal` new sticks, out of all there are; and whether the matter is settled.
-
-    (None, True) says that there is no such plan, (None, False) that the steps ran out.
+    It is settled that there is none when steps are left, unless only a few ways to fill each stick were tried.
     """
-    rooms = [*job.shelf, *[job.stick] * goal]
-    spare = sum(rooms) - job.in_all(job.counts)
-    if spare < 0:
-        return None, True
-    if job.stick // job.lengths[-1] > _MOST_IN_A_STICK:
-        return None, False
     shelf = len(job.shelf)
-    failed: set[tuple[int, tuple[int, ...]]] = set()
-    chosen: list[Fill] = []
-    left = [(job.counts, spare)]
-    trying = [_fills(job, job.counts, rooms[0], spare, shelf == 0, steps)] if rooms else []
-    while trying:
-        counts, waste = left[-1]
+    rooms = (*job.shelf, *[job.stick] * sticks)
+    nothing = (0,) * len(job.lengths)
+    failed: set[tuple[int, Fill]] = set()
+
+    def rest_of(at: int, counts: Fill, spare: int) -> tuple[Fill, ...] | None:
         if not any(counts):
-            nothing = (0,) * len(counts)
-            chosen += [nothing] * (len(rooms) - len(chosen))
-            return Plan(shelf=tuple(chosen[:shelf]), sticks=tuple(filter(any, chosen[shelf:]))), True
-        if steps.taken >= steps.allowed:
-            return None, False
-        depth = len(chosen)
-        if depth < len(rooms) and trying[-1]:
-            wasted, fill = trying[-1].pop()
-            rest = _without(counts, fill)
-            if (depth + 1, rest) in failed:
-                continue
-            chosen.append(fill)
-            left.append((rest, waste - wasted))
-            goes_on = any(rest) and depth + 1 < len(rooms)
-            room = rooms[depth + 1] if goes_on else 0
-            trying.append(_fills(job, rest, room, waste - wasted, depth + 1 >= shelf, steps) if goes_on else [])
-        else:
-            failed.add((depth, counts))
-            trying.pop()
-            left.pop()
-            if chosen:
-                chosen.pop()
-    return None, True
+            return (nothing,) * (len(rooms) - at)
+        if at == len(rooms) or (at, counts) in failed:
+            return None
+        # A stick may waste its share of what can be wasted; of such fills those with long pieces come first.
+        share = spare // (len(rooms) - at) if few_ways else 0
+        fills = _fills(job, counts, rooms[at], spare, steps, holds_longest=at >= shelf, few=few_ways)
+        fills.sort(key=lambda each: (max(each[0], share), [-number for number in each[1]]))
+        for waste, fill in fills[:_FEW_WAYS] if few_ways else fills:
+            if steps.left <= 0:
+                return None
+            found = rest_of(at + 1, _without(counts, fill), spare - waste)
+            if found is not None:
+                return (fill, *found)
+        failed.add((at, counts))
+        return None
+
+    spare = sum(rooms) - job.in_all(job.counts)
+    return rest_of(0, job.counts, spare) if spare >= 0 else None
 
 
 def _fills(
-    job: Job, counts: tuple[int, ...], room: int, most_waste: int, holds_longest: bool, steps: Steps
+    job: Job, counts: Fill, room: int, most_waste: int, steps: Steps, *, holds_longest: bool, few: bool
 ) -> list[tuple[int, Fill]]:
-    """The fills worth trying for the next stick, with their waste, the least waste last.
+    """The fills worth trying for the next stick, with their waste; all of them, or a `few`.
 
     All sticks that are left are alike when `holds_longest`, so the longest piece may as well lie in this one. A fill
-    that leaves room for a piece that is left is not tried, nor one that some single piece could stand in for.
+    that leaves room for a piece that is left is not tried, nor one that some single piece could stand in for (the
+    dominance of Martello and Toth).
     """
     fill = [0] * len(counts)
     if holds_longest:
@@ -315,7 +173,7 @@ def _fills(
     found: list[tuple[int, Fill]] = []
 
     def add(place: int, left: int, added: int) -> None:
-        if not steps.take(4):
+        if not steps.take(4) or (few and len(found) == _FEW_FILLS):
             return
         fits_no_more = not any(unused[at] and job.lengths[at] <= left for at in reversed(kinds))
         is_longest_alone = added == 1 and room - left == longest
@@ -333,4 +191,63 @@ def _fills(
                 fill[at] -= 1
 
     add(0, room, 0)
-    return sorted(found, key=lambda tried: (-tried[0], tried[1]))
+    return found
+
+
+def _best_fit(job: Job) -> tuple[Fill, ...]:
+    """The longest piece first, each into the stick where it leaves the least room."""
+    rooms = list(job.shelf)
+    fills = [[0] * len(job.lengths) for _ in rooms]
+    for at, (length, number) in enumerate(zip(job.lengths, job.counts, strict=True)):
+        for _ in range(number):
+            fits = [place for place, room in enumerate(rooms) if room >= length]
+            if not fits:
+                fits = [len(rooms)]
+                rooms.append(job.stick)
+                fills.append([0] * len(job.lengths))
+            place = min(fits, key=rooms.__getitem__)
+            rooms[place] -= length
+            fills[place][at] += 1
+    return tuple(map(tuple, fills))
+
+
+def _long_or_left_out(most: int, least: int, length: int) -> int:
+    """A piece beside which none of at least `least` fits counts as the whole room, one under `least` as nothing."""
+    return most if length > most - least else length if length >= least else 0
+
+
+def _whole_parts(most: int, parts: int, length: int) -> int:
+    """How many of the `parts` + 1 equal parts of the room a length is more than."""
+    return -(-length * (parts + 1) // most) - 1
+
+
+def _by_rule(job: Job, rule: Callable[[int], int]) -> Proof:
+    return _proof(job, tuple(map(rule, job.lengths)), rule)
+
+
+def _proof(job: Job, weights: tuple[int, ...], holds: Callable[[int], int]) -> Proof:
+    """The proof by weights, in the smallest numbers but for lengths; `holds` is the most weight that a room can hold."""
+    shelf = sum(map(holds, job.shelf))
+    most = gcd(*weights, holds(job.stick), shelf) if weights is not job.lengths else 1
+    weighs = sum(weight * number for weight, number in zip(weights, job.counts, strict=True))
+    return Proof(
+        weights=tuple(weight // most for weight in weights),
+        weighs=weighs // most,
+        stick_holds=holds(job.stick) // most,
+        shelf_holds=shelf // most,
+    )
+
+
+def _sums(job: Job, most: int) -> set[int]:
+    """Every length that pieces can come to, laid end to end, up to `most`; none where these are too many."""
+    sums = {0}
+    for length, number in zip(job.lengths, job.counts, strict=True):
+        for _ in range(number):
+            sums |= {each + length for each in sums if each + length <= most}
+            if len(sums) > _MOST_SUMS:
+                return set()
+    return sums
+
+
+def _without(counts: Fill, fill: Fill) -> Fill:
+    return tuple(number - taken for number, taken in zip(counts, fill, strict=True))
