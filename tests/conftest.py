@@ -13,6 +13,9 @@ sys.path.insert(0, str(Path(__file__).with_name("shop")))
 
 from shop_writer import Ran, ShopWriter, run_flipbook, run_process
 
+# A browser, and the demo shop compiled once for all that look at it.
+pytest_plugins = ["browsing"]
+
 
 @pytest.fixture
 def shop(tmp_path: Path) -> ShopWriter:

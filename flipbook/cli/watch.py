@@ -53,7 +53,7 @@ def carry_out(arguments: argparse.Namespace) -> int:
 
     def places() -> tuple[tuple[str, str], ...]:
         if showing:
-            return ("for buyers", showing.address), ("for you", showing.books_address)
+            return ("for buyers", showing.address), ("for you", f"{showing.address}books/")
         pages = (out.resolve() / folder / "index.html" for folder in ("portfolio", "books"))
         return tuple(zip(("for buyers", "for you"), map(str, pages), strict=True))
 

@@ -107,16 +107,17 @@ def headline(problem: Problem) -> str:
     return visible(f"{problem.place.exact}: {kind}: {problem.says} [{problem.name}]")
 
 
-def framed(problem: Problem, lines: Sequence[str]) -> Iterator[tuple[str, str]]:
+def framed(problem: Problem, lines: Sequence[str], most: int = SHOWN_OF_A_LINE) -> Iterator[tuple[str, str]]:
     """The lines that show a problem, each with its role: to mend or look at, line, mark, help; a blank one has none.
 
-    The line of the file is indented and has its number before it, with the fault underlined and the label after that.
+    The line of the file is indented and has its number before it, with the fault underlined and the label after that;
+    of a long one `most` signs are shown.
     """
     place = problem.place
     yield "look at" if problem.warning else "to mend", headline(problem)
     if 1 <= place.line <= len(lines):
         margin = f"{INDENT}{place.line}  "
-        shown, before, under = _window(lines[place.line - 1], place.column, place.end)
+        shown, before, under = _window(lines[place.line - 1], place.column, place.end, most)
         yield "", ""
         yield "line", margin + shown
         yield "mark", f"{' ' * (len(margin) + before)}{'~' * under} {visible(problem.label)}".rstrip()
@@ -138,13 +139,13 @@ def frame_text(problem: Problem, lines_in: Callable[[str], Sequence[str]]) -> st
     return "\n".join(text for _, text in framed(problem, lines_in(problem.place.file)))
 
 
-def _window(line: str, column: int, end: int) -> tuple[str, int, int]:
+def _window(line: str, column: int, end: int, most: int) -> tuple[str, int, int]:
     """The part of a line to show, how many cells stand before the fault, and how many it is wide."""
     start, stop = column - 1, max(end - 1, column)
     first = 0
-    if stop > SHOWN_OF_A_LINE:
-        first = max(0, min(start - 20, len(line) - SHOWN_OF_A_LINE))
-    last = first + SHOWN_OF_A_LINE
+    if stop > most:
+        first = max(0, min(start - most // 5, len(line) - most))
+    last = first + most
     lead = "…" if first else ""
     tail = "…" if last < len(line) else ""
     shown = lead + visible(line[first:last]) + tail

@@ -1,4 +1,8 @@
-"""What happens in a shop's folder, as the system tells it: what of it matters, and which saves belong together."""
+"""What was saved in a shop's folder: the system rings when anything happens there, and a look over the files tells what.
+
+The ring only shortens the wait. Whatever the system does not tell of, since its limit of watched folders is reached, its
+queue ran over or a folder was put in another's place, the next look over the files sees all the same.
+"""
 
 from __future__ import annotations
 
@@ -6,48 +10,39 @@ import errno
 import logging
 import os
 import re
-import sys
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
-from enum import Enum, auto
+import time
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
-from watchdog.events import (
-    DirAttribEvent,
-    DirCreatedEvent,
-    DirDeletedEvent,
-    DirMovedEvent,
-    FileAttribEvent,
-    FileClosedEvent,
-    FileCreatedEvent,
-    FileDeletedEvent,
-    FileModifiedEvent,
-    FileMovedEvent,
-    FileSystemEvent,
-    FileSystemEventHandler,
-)
+from watchdog import events
 from watchdog.observers import Observer
-from watchdog.observers.api import BaseObserver, ObservedWatch
-from watchdog.observers.polling import PollingObserver
-from watchdog.utils import BaseThread
+from watchdog.observers.api import BaseObserver
 
 QUIET, AT_MOST = 0.2, 1.0
-"""Seconds without a further save after which a look is due, and seconds that a first save waits at most."""
+"""Seconds without a further save after which a compile is due, and seconds that a first save waits at most."""
 
 COPY_QUIET, COPY_AT_MOST = 0.6, 30.0
 """The same when only pictures and scans came in: a large one is copied in parts, and seldom comes alone."""
 
 LOOK_EVERY = 2.0
-"""Seconds between two looks where the system cannot tell of saves."""
+"""Seconds between two looks over the files for which the system has not rung."""
 
-TRIES = 3
-# Folders are asked for by these alone: reading, which a compile does thousands of times, is not told of.
-_FOLDERS: list[type[FileSystemEvent]] = [DirCreatedEvent, DirMovedEvent, DirDeletedEvent]
-_ALL: list[type[FileSystemEvent]] = [
-    *_FOLDERS, DirAttribEvent, FileCreatedEvent, FileModifiedEvent, FileClosedEvent, FileMovedEvent, FileDeletedEvent,
-    FileAttribEvent,
-]  # fmt: skip
+SHOP_ITSELF = "./"
+"""The shop's own folder, among the files saved: it was put in place anew, or it is gone."""
+
+_REST = 200
+# Folders come by these; reading, which a compile does thousands of times, is not rung for.
+_RUNG_FOR: list[type[events.FileSystemEvent]] = [
+    events.DirCreatedEvent,
+    events.DirMovedEvent,
+    events.DirDeletedEvent,
+    events.FileCreatedEvent,
+    events.FileModifiedEvent,
+    events.FileMovedEvent,
+    events.FileDeletedEvent,
+]
 # What editors and copiers write aside, besides dot files; common practice, no source.
 _ASIDE = re.compile(
     r".*~|#.*#|\d{4,5}|sed\w{6}|.*\.(tmp|temp|swp|swo|swx|bak|part|partial|crdownload|download)(\.\d+)?|.*___jb_\w+___",
@@ -55,53 +50,11 @@ _ASIDE = re.compile(
 )
 _TEXTS = (".yaml", ".yml", ".txt", ".md", ".html", ".css", ".js")
 
+# That a queue ran over is no news for the terminal.
+logging.getLogger("watchdog").addHandler(logging.NullHandler())
 
-class Call(Enum):
-    """What may come in between saves."""
-
-    STOP = auto()
-    PAUSE = auto()
-    REDRAW = auto()
-    FOLDER_CHANGED = auto()
-    """The shop's folder itself was made, moved or taken away, or events were lost: nothing that is known holds."""
-    WOKEN = auto()
-    """A signal came in; who waits gets to look at it."""
-    CANNOT_TELL = auto()
-    """The system tells of saves no longer."""
-
-
-Heard = str | Call
-"""A file of the shop that was saved, by its path there, a folder with a stroke at the end; or a call."""
-
-
-class Interest:
-    """Which paths of a shop matter: not what is compiled, nothing hidden, nothing that an editor keeps aside."""
-
-    def __init__(self, root: Path, out: Path) -> None:
-        self.root = os.path.realpath(root)
-        made = os.path.realpath(out)
-        # The output may be the shop's folder itself, or one around it; then only what is made in it is left out.
-        is_around = f"{self.root}{os.sep}".startswith(f"{made}{os.sep}")
-        inner = [os.path.join(made, name) for name in ("books", "portfolio")] if is_around else [made]
-        self._made = tuple(f"{folder}{os.sep}" for folder in (os.path.join(self.root, "out"), *inner))
-
-    def file(self, path: str, is_folder: bool) -> str | None:
-        """The path in the shop, with forward slashes and a stroke after a folder; None when it does not matter."""
-        if f"{path}{os.sep}".startswith(self._made) or not path.startswith(f"{self.root}{os.sep}"):
-            return None
-        names = path[len(self.root) + 1 :].split(os.sep)
-        if any(name.startswith(".") for name in names) or (not is_folder and _ASIDE.fullmatch(names[-1])):
-            return None
-        return "/".join(names) + ("/" if is_folder else "")
-
-    def folders(self) -> list[str]:
-        """The folders at the shop's top that matter, each with all that is in it."""
-        try:
-            with os.scandir(self.root) as entries:
-                found = [entry.path for entry in entries if entry.is_dir(follow_symlinks=False)]
-        except OSError:
-            return []
-        return sorted(path for path in found if self.file(path, True))
+Mark = tuple[int, ...]
+"""What changes when a file is saved or a folder is another one."""
 
 
 def may_grow(file: str) -> bool:
@@ -110,16 +63,11 @@ def may_grow(file: str) -> bool:
 
 
 class Gathering:
-    """The saves since the last look, and when the next is due. Times are seconds of a clock that never goes back."""
+    """The saves since the last compile, and when the next is due. Times are seconds of a clock that never goes back."""
 
     def __init__(self) -> None:
-        self.copy_quiet = COPY_QUIET
         self._heard: dict[str, float] = {}
         self._first = self._first_text = self._last = float("inf")
-
-    def set_slow(self, *, is_slow: bool) -> None:
-        """Wait longer for copies where saves are heard of only at every look over the files."""
-        self.copy_quiet = LOOK_EVERY + QUIET if is_slow else COPY_QUIET
 
     def note(self, file: str, now: float) -> None:
         """A file was saved."""
@@ -130,161 +78,140 @@ class Gathering:
         self._last = now
 
     def due(self) -> float | None:
-        """When to look; None when nothing was saved."""
+        """When to compile; None when nothing was saved."""
         if not self._heard:
             return None
         if self._first_text < float("inf"):
             return min(self._last + QUIET, self._first_text + AT_MOST)
-        return min(self._last + self.copy_quiet, self._first + COPY_AT_MOST)
+        return min(self._last + COPY_QUIET, self._first + COPY_AT_MOST)
 
     def take(self, now: float) -> tuple[list[str], list[str]]:
         """What was saved, and which files of it may still be growing; the gathering is empty after that."""
         saved = sorted(self._heard)
-        growing = [file for file in saved if may_grow(file) and self._heard[file] > now - self.copy_quiet]
+        growing = [file for file in saved if may_grow(file) and self._heard[file] > now - COPY_QUIET]
         self._heard.clear()
         self._first = self._first_text = self._last = float("inf")
         return saved, growing
 
 
-class _Ear(FileSystemEventHandler):
-    """Passes on what matters; an exception here would end the thread that tells of everything."""
+class Files:
+    """The files of a shop that matter: not what is compiled, nothing hidden, nothing that an editor keeps aside."""
 
-    def __init__(self, interest: Interest, hear: Callable[[Heard], None]) -> None:
-        self.interest = interest
-        self.hear = hear
+    def __init__(self, root: Path, out: Path) -> None:
+        self.root = os.path.realpath(root)
+        made = os.path.realpath(out)
+        # The output may be the shop's folder itself, or one around it; then only what is made in it is left out.
+        is_around = f"{self.root}{os.sep}".startswith(f"{made}{os.sep}")
+        inner = [os.path.join(made, name) for name in ("books", "portfolio")] if is_around else [made]
+        self._made = {os.path.join(self.root, "out"), *inner}
+        self.seconds = 0.0
+        """What the last look over the files took."""
+        self._seen = self.marks()
 
-    def dispatch(self, event: FileSystemEvent) -> None:
-        for name in (os.fsdecode(event.src_path), os.fsdecode(event.dest_path)):
-            if name == self.interest.root:
-                self.hear(Call.FOLDER_CHANGED)
-            elif file := self.interest.file(name, event.is_directory):
-                self.hear(file)
+    def saved(self) -> list[str]:
+        """What came, changed or went since this was last asked: paths in the shop, a folder with a stroke at its end."""
+        before, started = self._seen, time.monotonic()
+        self._seen = self.marks()
+        self.seconds = time.monotonic() - started
+        return sorted({file for file, _ in before.items() ^ self._seen.items()})
 
+    @property
+    def rest(self) -> float:
+        """Seconds until the next look for which nobody has rung, so that all of them hardly cost anything."""
+        return max(LOOK_EVERY, _REST * self.seconds)
 
-class Lookout:
-    """Has the system tell of saves, or looks over the files again and again where it cannot."""
-
-    def __init__(self, interest: Interest, hear: Callable[[Heard], None]) -> None:
-        self.interest = interest
-        self.why_polling = ""
-        self._hear = hear
-        self._ear = _Ear(interest, hear)
-        self._observer: BaseObserver | None = None
-        self._watches: dict[str, ObservedWatch] = {}
-
-    def start(self) -> None:
-        """Begin to watch. What happens from now on is heard of."""
-        for _ in range(TRIES):
-            try:
-                self._begin(Observer())
-                self._watch_the_folder_around()
-                return
-            except FileNotFoundError as fault:  # a folder went while it was being watched
-                gone = fault
-                self.stop()
-            except OSError as fault:
-                self.poll(fault)
-                return
-        self.poll(gone)
-
-    def poll(self, fault: OSError | None = None) -> None:
-        """Look over the files every two seconds from now on."""
-        if fault is None:
-            reason = "its messages broke off"
-        elif fault.errno in (errno.ENOSPC, errno.EMFILE):
-            reason = "its limit of watched folders is reached"
-        else:
-            reason = (fault.strerror or str(fault)).lower()
-        self.why_polling = f"The system cannot tell of saves here ({reason}), so the files are looked over every {LOOK_EVERY:.0f} seconds."
-        self._look_over()
-
-    def _look_over(self) -> None:
-        self.stop()
+    def marks(self) -> dict[str, Mark]:
+        """The mark of every file and folder that matters, by its path."""
+        found: dict[str, Mark] = {}
         with suppress(OSError):
-            self._begin(PollingObserver(timeout=LOOK_EVERY))
+            found[SHOP_ITSELF] = (os.stat(self.root).st_ino,)
+        waiting = [("", self.root)]
+        while waiting:
+            within, folder = waiting.pop()
+            for entry in _entries(folder):
+                with suppress(OSError):
+                    if entry.is_dir(follow_symlinks=False):
+                        if self._is_of_the_shop(entry):
+                            found[f"{within}{entry.name}/"] = (entry.inode(),)
+                            waiting.append((f"{within}{entry.name}/", entry.path))
+                    elif not entry.name.startswith(".") and not _ASIDE.fullmatch(entry.name):
+                        found[within + entry.name] = _mark(entry)
+        return found
 
-    def follow(self, saved: list[str], *, anew: bool) -> None:
-        """Watch the folders that came, after these saves; all of them anew when nothing that was known holds."""
-        if anew and self.why_polling:
-            self._look_over()
-        elif anew:
-            self.stop()
-            self.start()
-        elif came := [file for file in saved if file.endswith("/")]:
-            try:
-                self._follow([os.path.join(self.interest.root, file[:-1]) for file in came])
-            except OSError as fault:
-                self.poll(fault)
+    def folders(self) -> list[tuple[str, int]]:
+        """The folders at the shop's top that matter, each with all that is in it; and their numbers on the disk."""
+        return sorted(
+            (entry.path, entry.inode())
+            for entry in _entries(self.root)
+            if entry.is_dir(follow_symlinks=False) and self._is_of_the_shop(entry)
+        )
 
-    def stop(self) -> None:
-        """Watch no more."""
-        observer, self._observer = self._observer, None
-        self._watches.clear()
-        if observer:
-            observer.stop()
+    def _is_of_the_shop(self, folder: os.DirEntry[str]) -> bool:
+        return not folder.name.startswith(".") and folder.path not in self._made
 
-    def _begin(self, observer: BaseObserver) -> None:
-        self._observer = observer
-        self._watches.clear()
-        root = self.interest.root
-        self._watches[root] = observer.schedule(self._ear, root, event_filter=_ALL)
-        for path in self.interest.folders():
-            self._watches[path] = observer.schedule(self._ear, path, recursive=True, event_filter=_ALL)
-        observer.start()
 
-    def _watch_the_folder_around(self) -> None:
-        """Hear of the shop's folder itself; and find out whether the limit of watched folders was reached before this.
+def _entries(folder: str) -> list[os.DirEntry[str]]:
+    try:
+        with os.scandir(folder) as entries:
+            return list(entries)
+    except OSError:
+        return []
 
-        A folder inside that could not be watched is passed over in silence, but not one that is asked for by its name.
-        """
-        around = os.path.dirname(self.interest.root)
-        if self._observer and around != self.interest.root:
-            self._observer.schedule(self._ear, around, event_filter=_FOLDERS)
 
-    def _follow(self, came: list[str]) -> None:
-        observer = self._observer
-        if observer is None:
+def _mark(entry: os.DirEntry[str]) -> Mark:
+    """A file's mark; that of a link also tells when the file it leads to is saved."""
+    found = entry.stat(follow_symlinks=False)
+    mark = found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+    if entry.is_symlink():
+        with suppress(OSError):
+            there = entry.stat()
+            return *mark, there.st_size, there.st_mtime_ns
+    return mark
+
+
+class Bell(events.FileSystemEventHandler):
+    """Has the system ring when anything happens in the shop."""
+
+    def __init__(self, files: Files, ring: Callable[[], None]) -> None:
+        self.why_not = ""
+        """Why the system does not ring, as a sentence."""
+        self._files = files
+        self._ring = ring
+        self._observer: BaseObserver | None = None
+        self._watched: list[tuple[str, int]] = []
+
+    def dispatch(self, event: events.FileSystemEvent) -> None:
+        """Ring, whatever it was."""
+        self._ring()
+
+    def hang(self) -> None:
+        """Have the folders rung for that are there now; nothing is done while they are those that were there."""
+        root = self._files.root
+        wanted = self._files.folders()
+        with suppress(OSError):
+            wanted.append((root, os.stat(root).st_ino))
+        if wanted == self._watched:
             return
-        wanted = self.interest.folders()
-        for path in [path for path in self._watches if path != self.interest.root]:
-            if path not in wanted or path in came:  # one of the same name is another folder
-                observer.unschedule(self._watches.pop(path))
-        for path in wanted:
-            if path not in self._watches:
-                try:
-                    self._watches[path] = observer.schedule(self._ear, path, recursive=True, event_filter=_ALL)
-                except OSError as fault:
-                    if fault.errno not in (errno.ENOENT, errno.ENOTDIR):
-                        raise
-        if not self.why_polling and sys.platform == "linux" and os.path.isdir("/proc"):
-            # As for the folder around the shop: is there still room for one more?
-            observer.unschedule(observer.schedule(self._ear, "/proc", event_filter=[DirDeletedEvent]))
-
-    @contextmanager
-    def hearing_of_faults(self) -> Iterator[None]:
-        """Meanwhile, what watchdog has to say goes into calls and not onto the terminal."""
-        hear = self._hear
-
-        class Overheard(logging.Handler):
-            def emit(self, record: logging.LogRecord) -> None:
-                # That it was stopped while it was reading is no news.
-                if "inactive" not in record.getMessage():
-                    hear(Call.FOLDER_CHANGED)
-
-        def broke_off(what: threading.ExceptHookArgs) -> None:
-            if isinstance(what.thread, BaseThread):
-                hear(Call.CANNOT_TELL)
-            else:
-                hook_before(what)
-
-        logger, handler = logging.getLogger("watchdog"), Overheard(logging.WARNING)
-        propagated, hook_before = logger.propagate, threading.excepthook
-        logger.addHandler(handler)
-        logger.propagate = False
-        threading.excepthook = broke_off
+        self.take_down()
+        self._watched = wanted
+        self.why_not = ""
+        self._observer = Observer()
         try:
-            yield
-        finally:
-            logger.removeHandler(handler)
-            logger.propagate = propagated
-            threading.excepthook = hook_before
+            for path, _ in wanted:
+                with suppress(FileNotFoundError, NotADirectoryError):  # gone again
+                    self._observer.schedule(self, path, recursive=path != root, event_filter=_RUNG_FOR)
+            self._observer.start()
+        except OSError as fault:
+            full = fault.errno in (errno.ENOSPC, errno.EMFILE)
+            self.broke("its limit of watched folders is reached" if full else (fault.strerror or str(fault)).lower())
+
+    def broke(self, why: str) -> None:
+        """From now on the files are looked over, and nothing else."""
+        self.why_not = f"The system cannot tell of saves here ({why}), so the files are looked over every {LOOK_EVERY:.0f} seconds."
+        self.take_down()
+
+    def take_down(self) -> None:
+        """Ring no more. The observer waits for its threads, so it is not waited for."""
+        if self._observer:
+            threading.Thread(target=self._observer.stop, name="bell taken down", daemon=True).start()
+            self._observer = None

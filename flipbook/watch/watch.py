@@ -3,95 +3,63 @@
 from __future__ import annotations
 
 import os
+import select
 import signal
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from queue import Empty, SimpleQueue
 from types import FrameType
 from typing import Protocol
 
+from watchdog.utils import BaseThread
+
 from flipbook.books.footing import BooksDoNotFoot
 from flipbook.cli.ending import DONE, PROBLEMS, many, reason
-from flipbook.compile import Outcome, Tick, no_tick
-from flipbook.shop.problems import Problem, framed
+from flipbook.compile import Compiler, Tick
+from flipbook.shop.problems import Problem
 from flipbook.shop.reading import source_lines
-from flipbook.watch.saves import Call, Gathering, Heard, Interest, Lookout
+from flipbook.watch.saves import QUIET, Bell, Files, Gathering
 
-SHOP_ITSELF = "./"
 BUSY_AFTER, BUSY_EVERY = 0.4, 0.2
 """Seconds after which a compile says how far it is, and seconds between two such words."""
 
+HEARD_TOGETHER = 0.02
+"""Seconds between a ring and the look that it calls for."""
+
 MOST_FRAMES = 40
 _CALLS = {
-    "SIGINT": Call.STOP,
-    "SIGTERM": Call.STOP,
-    "SIGHUP": Call.STOP,
-    "SIGTSTP": Call.PAUSE,
-    "SIGCONT": Call.REDRAW,
-    "SIGWINCH": Call.REDRAW,
+    "SIGINT": "stop",
+    "SIGTERM": "stop",
+    "SIGHUP": "stop",
+    "SIGTSTP": "pause",
+    "SIGCONT": "redraw",
+    "SIGWINCH": "redraw",
 }
 
-Frame = tuple[tuple[str, str], ...]
-"""The lines that show a problem, each with its role, as `framed` gives them."""
-
-
-class Compiles(Protocol):
-    """What compiles a shop again and again."""
-
-    def compile(self, tick: Tick = no_tick) -> Outcome:
-        """Bring the output up to date with the shop's files."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
-    """How many files of the output a compile wrote anew, and how many it took away."""
-
-    pages: int = 0
-    tables: int = 0
-    pictures: int = 0
-    others: int = 0
-    taken_away: int = 0
-
-    @property
-    def words(self) -> str:
-        """As `3 pages and 2 tables`; nothing when nothing was written."""
-        counted = [
-            many(number, word)
-            for number, word in (
-                (self.pages, "page"),
-                (self.tables, "table"),
-                (self.pictures, "picture"),
-                (self.others, "other file"),
-            )
-            if number
-        ]
-        written = " and ".join(filter(None, (", ".join(counted[:-1]), *counted[-1:])))
-        away = f"{many(self.taken_away, 'file')} taken away" if self.taken_away else ""
-        return "; ".join(filter(None, (written, away)))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """One look at the shop's files, and what came of it.
+class Round:
+    """One look at the shop's files, and what came of it; `made` is in words, nothing where nothing was written.
 
     `at` and `made_at` are times of day; `made_at` is when the pages that stand now were made, None when there are none
-    of this run. `made` is None when nothing could be made: for the errors among `problems`, or for `fault`.
+    of this run. `made` is None when nothing could be made: for the errors among `problems`, or for `fault`. `lines` are
+    those of the files that have the first problems.
     """
 
     at: datetime
     seconds: float
     shop: str
     saved: tuple[str, ...]
-    made: Made | None
+    made: str | None
     made_at: datetime | None
     problems: tuple[Problem, ...] = ()
-    frames: tuple[Frame, ...] = ()
+    lines: Mapping[str, Sequence[str]] = field(default_factory=dict)
     fault: str = ""
     note: str = ""
 
@@ -105,7 +73,7 @@ class Display(Protocol):
 
     def begin(self) -> None: ...
     def busy(self, what: str, done: int, of: int) -> None: ...
-    def show(self, look: Look) -> None: ...
+    def show(self, look: Round) -> None: ...
     def redraw(self) -> None: ...
     def leave(self) -> None: ...
 
@@ -124,7 +92,7 @@ class Watch:
         self,
         root: Path,
         out: Path,
-        compiler: Compiles,
+        compiler: Compiler,
         display: Display,
         announce: Callable[[Sequence[str]], None] | None = None,
     ) -> None:
@@ -133,73 +101,80 @@ class Watch:
         self.display = display
         self._compiler = compiler
         self._announce = announce
-        self._heard: SimpleQueue[Heard] = SimpleQueue()
+        self._calls: list[str] = []
         self._gathering = Gathering()
-        self._lookout = Lookout(Interest(root, out), self._heard.put)
-        self._is_stopping = False
+        self._files = Files(root, out)
+        # Who rings or calls writes here, and the one thread that does everything waits for that and for nothing else.
+        self._told, self._waiting = socket.socketpair()
+        self._bell = Bell(self._files, self._ring)
         self._shop = root.resolve().name
         self._made_at: datetime | None = None
-        self._last: Look | None = None
+        self._last: Round | None = None
 
     def run(self) -> tuple[int, str]:
         """Watch until the maker stops it, or the shop's folder goes away: how it ended, and that in a sentence."""
-        with self._calls_from_outside(), self._lookout.hearing_of_faults():
+        self._told.setblocking(False)
+        self._waiting.setblocking(False)
+        with self._calls_from_outside():
             self.display.begin()
             try:
-                self._lookout.start()
                 ended = self._looks()
             finally:
                 self.display.leave()
-                self._lookout.stop()
+                self._bell.take_down()
         return ended, self._last_words(ended)
 
+    @property
+    def _is_stopping(self) -> bool:
+        return "stop" in self._calls
+
     def _looks(self) -> int:
-        is_due, anew = True, False
+        is_due = True
         while not self._is_stopping:
             if is_due:
-                if not self._look(anew):
+                # New folders are rung for before they are read, so that no save falls between.
+                self._bell.hang()
+                if not self._look():
                     return PROBLEMS
-                anew = False
-            heard = self._wait()
-            is_due = heard is None
-            if heard is Call.FOLDER_CHANGED:
-                anew = True
-                self._note(SHOP_ITSELF)
-            elif heard is Call.CANNOT_TELL:
-                self._lookout.poll()
-                self._note(SHOP_ITSELF)
-            elif heard is Call.PAUSE:
-                self._pause()
-            elif heard is Call.REDRAW:
-                self.display.redraw()
-            elif isinstance(heard, str):
-                self._note(heard)
+            self._wait()
+            self._answer_calls()
+            now = time.monotonic()
+            for file in self._files.saved():
+                self._gathering.note(file, now)
+            due = self._gathering.due()
+            is_due = due is not None and due <= now
         return DONE
 
-    def _wait(self) -> Heard | None:
-        """What is heard next, for as long as it takes; None when a look is due."""
+    def _wait(self) -> None:
+        """Until somebody rings or calls, a compile is due, or it is time to look unasked."""
         due = self._gathering.due()
-        if due is None:
-            return self._heard.get()
-        left = due - time.monotonic()
-        try:
-            # However much there is to hear, a look that is due is not put off.
-            return self._heard.get(timeout=left) if left > 0 else None
-        except Empty:
-            return None
+        rest = self._files.rest if due is None else max(0.0, min(due - time.monotonic(), QUIET / 2))
+        select.select([self._waiting], [], [], rest)
+        # A save seldom comes alone: what follows at once is heard together with it.
+        time.sleep(max(HEARD_TOGETHER, self._files.seconds))
+        with suppress(BlockingIOError):
+            while self._waiting.recv(4096):
+                pass
 
-    def _note(self, file: str) -> None:
-        self._gathering.note(file, time.monotonic())
+    def _ring(self) -> None:
+        with suppress(OSError):  # it is full, so there is enough to hear
+            self._told.send(b"!")
 
-    def _look(self, anew: bool) -> bool:
+    def _answer_calls(self) -> None:
+        while self._calls and not self._is_stopping:
+            call = self._calls.pop(0)
+            if call == "pause":  # the shell has the terminal meanwhile
+                self.display.leave()
+                os.kill(os.getpid(), signal.SIGSTOP)
+                self.display.begin()
+            else:
+                self.display.redraw()
+
+    def _look(self) -> bool:
         """Compile, and show what came of it; False when there is no shop left to look at."""
         saved, growing = self._gathering.take(time.monotonic())
         if not os.path.isdir(self.root):
             return False
-        if saved or anew:
-            # New folders are watched before they are read, so that no save falls between.
-            self._lookout.follow(saved, anew=anew)
-        self._gathering.set_slow(is_slow=bool(self._lookout.why_polling))
         try:
             look = self._compiled(saved, growing)
         except _Stopped:
@@ -207,12 +182,12 @@ class Watch:
         if not os.path.isdir(self.root):
             return False
         for file in growing:
-            self._note(file)
+            self._gathering.note(file, time.monotonic())
         self._last = look
         self.display.show(look)
         return True
 
-    def _compiled(self, saved: list[str], growing: list[str]) -> Look:
+    def _compiled(self, saved: list[str], growing: list[str]) -> Round:
         started = time.monotonic()
         outcome, fault = None, ""
         try:
@@ -232,12 +207,12 @@ class Watch:
             if outcome.books:
                 self._shop = outcome.books.facts.shop.shop
                 self._made_at = at
-                made = counted(outcome.changed, self.out)
+                made = made_of(outcome.changed, self.out)
                 if self._announce:
                     self._announce(outcome.changed)
         told = told_first(problems, saved)
         lines_in = source_lines(self.root)
-        return Look(
+        return Round(
             at=at,
             seconds=seconds,
             shop=self._shop,
@@ -245,9 +220,9 @@ class Watch:
             made=made,
             made_at=self._made_at,
             problems=told,
-            frames=tuple(tuple(framed(problem, lines_in(problem.place.file))) for problem in told[:MOST_FRAMES]),
+            lines={problem.place.file: lines_in(problem.place.file) for problem in told[:MOST_FRAMES]},
             fault=fault,
-            note=self._lookout.why_polling,
+            note=self._bell.why_not,
         )
 
     def _ticks(self, started: float) -> Tick:
@@ -265,12 +240,6 @@ class Watch:
 
         return tick
 
-    def _pause(self) -> None:
-        """Give the terminal back while the shell has it."""
-        self.display.leave()
-        os.kill(os.getpid(), signal.SIGSTOP)
-        self.display.begin()
-
     def _last_words(self, ended: int) -> str:
         stand = f" The pages are as of {self._made_at:%H:%M:%S}." if self._made_at else " No page was made."
         if ended != DONE:
@@ -281,55 +250,41 @@ class Watch:
 
     @contextmanager
     def _calls_from_outside(self) -> Iterator[None]:
-        """Meanwhile, signals become calls; what the surroundings ignore stays ignored."""
+        """Meanwhile, signals become calls, what the surroundings ignore stays ignored, and no fault of watchdog is shown."""
+
+        def broke_off(what: threading.ExceptHookArgs) -> None:
+            if isinstance(what.thread, BaseThread):
+                self._bell.broke("its messages broke off")
+            else:
+                hook(what)
 
         def called(number: int, frame: FrameType | None) -> None:
-            call = _CALLS[signal.Signals(number).name]
-            self._is_stopping |= call is Call.STOP
-            self._heard.put(call)
+            self._calls.append(_CALLS[signal.Signals(number).name])
 
         numbers = [signal.Signals[name] for name in _CALLS if name in signal.Signals.__members__]
         before = {number: signal.getsignal(number) for number in numbers}
-        with self._woken_by_signals():
-            for number in numbers:
-                if before[number] != signal.SIG_IGN:
-                    signal.signal(number, called)
-            try:
-                yield
-            finally:
-                for number, handler in before.items():
-                    signal.signal(number, handler or signal.SIG_DFL)
-
-    @contextmanager
-    def _woken_by_signals(self) -> Iterator[None]:
-        """Meanwhile, a signal ends a wait even where it comes in just before the wait begins, when Python would sleep on."""
-
-        def pass_on() -> None:
-            while hearing.recv(64):
-                self._heard.put(Call.WOKEN)
-
-        telling, hearing = socket.socketpair()
-        telling.setblocking(False)
-        before = signal.set_wakeup_fd(telling.fileno(), warn_on_full_buffer=False)
-        thread = threading.Thread(target=pass_on, name="signals", daemon=True)
-        thread.start()
+        hook, threading.excepthook = threading.excepthook, broke_off
+        woken = signal.set_wakeup_fd(self._told.fileno(), warn_on_full_buffer=False)
+        for number in numbers:
+            if before[number] != signal.SIG_IGN:
+                signal.signal(number, called)
         try:
             yield
         finally:
-            signal.set_wakeup_fd(before)
-            telling.close()
-            thread.join(timeout=1)
-            hearing.close()
+            for number, handler in before.items():
+                signal.signal(number, handler or signal.SIG_DFL)
+            signal.set_wakeup_fd(woken)
+            threading.excepthook = hook
 
 
-def counted(changed: Sequence[str], out: Path) -> Made:
-    """What a compile changed, counted by kind; `changed` are paths below `out`, written anew or taken away."""
-    kinds = {".html": "pages", ".csv": "tables", ".jpg": "pictures"}
-    numbers = dict.fromkeys((*kinds.values(), "others", "taken_away"), 0)
-    for file in changed:
-        is_there = os.path.lexists(out / file)
-        numbers[kinds.get(os.path.splitext(file)[1], "others") if is_there else "taken_away"] += 1
-    return Made(**numbers)
+def made_of(changed: Sequence[str], out: Path) -> str:
+    """What a compile changed, counted by kind, as `3 pages, 2 tables`; `changed` are paths below `out`."""
+    kinds = {".html": "page", ".csv": "table", ".jpg": "picture"}
+    there = [os.path.splitext(file)[1] for file in changed if os.path.lexists(out / file)]
+    numbers = Counter(kinds.get(ending, "other file") for ending in there)
+    words = [many(numbers[kind], kind) for kind in (*kinds.values(), "other file") if numbers[kind]]
+    gone = len(changed) - len(there)
+    return ", ".join([*words, *([f"{many(gone, 'file')} taken away"] if gone else [])])
 
 
 def told_first(problems: Sequence[Problem], saved: Sequence[str]) -> tuple[Problem, ...]:

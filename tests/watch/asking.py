@@ -84,7 +84,7 @@ class Stream:
         return self.answer.read() == b""
 
 
-def as_of(showing: Showing, path: str = "/") -> str:
+def as_of(showing: Showing, path: str = "/portfolio/") -> str:
     """Up to when a page is new, as the page itself says."""
     return re.findall(rb'data-as-of="([^"]*)"', get(showing, path)[2])[0].decode()
 

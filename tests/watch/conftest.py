@@ -12,9 +12,10 @@ from asking import FILES
 from flipbook.watch.showing import Showing
 
 
-@pytest.fixture
-def out(tmp_path: Path) -> Path:
-    """An output folder with a page or two, and things around it that are nobody's business."""
+@pytest.fixture(scope="module")
+def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An output folder with a page or two, and things around it that are nobody's business; a test may add to it."""
+    tmp_path = tmp_path_factory.mktemp("shown")
     folder = tmp_path / "my_shop" / "out"
     for name, data in FILES.items():
         path = folder / name
@@ -29,7 +30,7 @@ def out(tmp_path: Path) -> Path:
     return folder
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def showing(out: Path) -> Iterator[Showing]:
     """A server of it."""
     server = Showing(out, 0)

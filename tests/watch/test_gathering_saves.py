@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from watching import WAYS_TO_SAVE
 
-from flipbook.watch.saves import AT_MOST, COPY_AT_MOST, COPY_QUIET, QUIET, Gathering, Interest, may_grow
+from flipbook.watch.saves import AT_MOST, COPY_AT_MOST, COPY_QUIET, LOOK_EVERY, QUIET, Files, Gathering, may_grow
 
 TEXT, PICTURE, FOLDER = "pieces/a/piece.yaml", "pieces/a/photos/after.jpg", "pieces/a/"
 
@@ -35,17 +37,6 @@ def test_a_look_is_due_when_it_has_been_quiet_or_the_first_has_waited_long_enoug
     for now, file in saves:
         gathering.note(file, now)
     assert gathering.due() == (None if due is None else pytest.approx(due))
-
-
-def test_where_saves_are_looked_for_a_copy_is_waited_for_until_a_look_sees_no_more_of_it() -> None:
-    gathering = Gathering()
-    gathering.set_slow(is_slow=True)
-    gathering.note(PICTURE, 0.0)
-    assert gathering.due() == pytest.approx(2.2)
-    gathering.take(3.0)
-    gathering.set_slow(is_slow=False)
-    gathering.note(PICTURE, 4.0)
-    assert gathering.due() == pytest.approx(4.0 + COPY_QUIET)
 
 
 def test_what_is_taken_is_each_file_once_in_order_and_which_of_them_may_be_growing() -> None:
@@ -92,31 +83,54 @@ MATTERS_NOT = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("file", MATTERS)
-def test_a_file_that_the_shop_may_read_matters(tmp_path: Path, file: str) -> None:
-    interest = Interest(tmp_path, tmp_path / "out")
-    assert interest.file(f"{interest.root}/{file}", False) == file
+def written(root: Path, names: list[str]) -> None:
+    for name in names:
+        (root / name).parent.mkdir(parents=True, exist_ok=True)
+        (root / name).write_text("x")
 
 
-@pytest.mark.parametrize("file", MATTERS_NOT)
-def test_what_is_made_hidden_or_kept_aside_does_not(tmp_path: Path, file: str) -> None:
-    interest = Interest(tmp_path, tmp_path / "out")
-    assert interest.file(f"{interest.root}/{file}", False) is None
+def test_the_files_that_a_shop_may_read_matter_and_what_is_made_hidden_or_kept_aside_does_not(tmp_path: Path) -> None:
+    written(tmp_path, MATTERS + MATTERS_NOT)
+    marks = Files(tmp_path, tmp_path / "out").marks()
+    assert sorted(file for file in marks if not file.endswith("/")) == sorted(MATTERS)
+    folders = {file for file in marks if file.endswith("/")}
+    assert {"./", "pieces/", "pieces/4913/", "pieces/a~/", "scans/"} <= folders
+    assert not folders & {"out/", ".git/", "pieces/.trash/"}
 
 
-@pytest.mark.parametrize("name", ["pieces", "pieces/a", "pieces/sedan1234", "pieces/4913", "scans"])
-def test_a_folder_matters_by_any_name_that_is_not_hidden(tmp_path: Path, name: str) -> None:
-    interest = Interest(tmp_path, tmp_path / "out")
-    assert interest.file(f"{interest.root}/{name}", True) == f"{name}/"
-    assert interest.file(f"{interest.root}/.{name}", True) is None
+def saved_by(act: Callable[[], object], files: Files) -> list[str]:
+    act()
+    return files.saved()
 
 
-@pytest.mark.parametrize(
-    "path", ["", "/shop.yaml", "/elsewhere/shop.yaml", "{root}", "{root}x/shop.yaml", "{root}/out"]
-)
-def test_what_is_not_in_the_shop_does_not_matter(tmp_path: Path, path: str) -> None:
-    interest = Interest(tmp_path / "shop", tmp_path / "shop" / "out")
-    assert interest.file(path.format(root=interest.root), False) is None
+def test_what_was_saved_is_told_once_by_its_path(tmp_path: Path) -> None:
+    root = tmp_path / "shop"
+    written(root, ["shop.yaml", "pieces/a/piece.yaml", "kept.yaml"])
+    (root / "linked.yaml").symlink_to(root / "kept.yaml")
+    files = Files(root, root / "out")
+    assert files.saved() == []
+    piece = root / "pieces" / "a" / "piece.yaml"
+    assert saved_by(lambda: piece.write_text("xy"), files) == ["pieces/a/piece.yaml"]
+    assert files.saved() == []
+    assert saved_by(lambda: written(root, ["pieces/b/piece.yaml"]), files) == ["pieces/b/", "pieces/b/piece.yaml"]
+    assert saved_by(lambda: (root / "pieces" / "b").rename(root / "c"), files) == [
+        "c/", "c/piece.yaml", "pieces/b/", "pieces/b/piece.yaml"
+    ]  # fmt: skip
+    assert saved_by(lambda: (root / "kept.yaml").write_text("longer"), files) == ["kept.yaml", "linked.yaml"]
+    assert saved_by((root / "linked.yaml").unlink, files) == ["linked.yaml"]
+    assert saved_by(lambda: written(root, ["out/books/ledger.csv", ".git/HEAD", "shop.yaml~"]), files) == []
+    root.rename(tmp_path / "moved")
+    assert "./" in files.saved()
+
+
+@pytest.mark.parametrize("save", WAYS_TO_SAVE.values(), ids=WAYS_TO_SAVE)
+def test_a_save_in_an_editors_manner_is_that_file_and_no_other(
+    tmp_path: Path, save: Callable[[Path, str], None]
+) -> None:
+    written(tmp_path, ["pieces/a/piece.yaml"])
+    files = Files(tmp_path, tmp_path / "out")
+    save(tmp_path / "pieces" / "a" / "piece.yaml", "saved")
+    assert files.saved() == ["pieces/a/piece.yaml"]
 
 
 OUTS = [
@@ -129,11 +143,19 @@ OUTS = [
 
 
 @pytest.mark.parametrize(("out", "folders"), OUTS)
-def test_the_folders_watched_are_those_at_the_top_without_what_is_made(
+def test_the_folders_rung_for_are_those_at_the_top_without_what_is_made(
     tmp_path: Path, out: str, folders: list[str]
 ) -> None:
     for name in ("pieces/a", "scans", "out", "portfolio", ".git"):
         (tmp_path / "shop" / name).mkdir(parents=True)
     (tmp_path / "shop" / "linked").symlink_to(tmp_path)
-    interest = Interest(tmp_path / "shop", tmp_path / out)
-    assert interest.folders() == [f"{interest.root}/{name}" for name in folders]
+    files = Files(tmp_path / "shop", tmp_path / out)
+    assert [path for path, _ in files.folders()] == [f"{files.root}/{name}" for name in folders]
+    assert {file for file in files.marks() if file.count("/") == 1} == {"./", *(f"{name}/" for name in folders)}
+
+
+def test_looks_that_nobody_rang_for_hardly_cost_anything(tmp_path: Path) -> None:
+    files = Files(tmp_path, tmp_path / "out")
+    assert files.rest == LOOK_EVERY
+    files.seconds = 0.05
+    assert files.seconds / files.rest <= 1 / 200 + 1e-9

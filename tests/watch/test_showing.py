@@ -18,21 +18,21 @@ from watching import LONG
 
 from flipbook.watch.showing import Showing
 
+HTML_KIND, TEXT_KIND = "text/html; charset=utf-8", "text/plain; charset=utf-8"
 GIVEN = [
-    ("/", "portfolio/index.html", "text/html; charset=utf-8"),
-    ("/index.html", "portfolio/index.html", "text/html; charset=utf-8"),
-    ("//index.html", "portfolio/index.html", "text/html; charset=utf-8"),
-    ("///", "portfolio/index.html", "text/html; charset=utf-8"),
-    ("/?q=1", "portfolio/index.html", "text/html; charset=utf-8"),
-    ("/style.css", "portfolio/style.css", "text/css; charset=utf-8"),
-    ("/oak-stool/", "portfolio/oak-stool/index.html", "text/html; charset=utf-8"),
-    ("/oak-stool/index.html", "portfolio/oak-stool/index.html", "text/html; charset=utf-8"),
-    ("/oak%2Dstool/index.html", "portfolio/oak-stool/index.html", "text/html; charset=utf-8"),
-    ("/oak-stool/picture-0-480.jpg", "portfolio/oak-stool/picture-0-480.jpg", "image/jpeg"),
-    (f"/{quote('égérie #1')}/", "portfolio/égérie #1/index.html", "text/html; charset=utf-8"),
-    ("/no-index/notes.txt", "portfolio/no-index/notes.txt", "text/plain; charset=utf-8"),
-    ("/strange.exe", "portfolio/strange.exe", "application/octet-stream"),
-    ("/books/", "books/index.html", "text/html; charset=utf-8"),
+    ("/portfolio/", "portfolio/index.html", HTML_KIND),
+    ("/portfolio/index.html", "portfolio/index.html", HTML_KIND),
+    ("//portfolio/index.html", "portfolio/index.html", HTML_KIND),
+    ("/portfolio/?q=1", "portfolio/index.html", HTML_KIND),
+    ("/portfolio/style.css", "portfolio/style.css", "text/css; charset=utf-8"),
+    ("/portfolio/oak-stool/", "portfolio/oak-stool/index.html", HTML_KIND),
+    ("/portfolio/oak-stool/index.html", "portfolio/oak-stool/index.html", HTML_KIND),
+    ("/portfolio/oak-stool/../index.html", "portfolio/index.html", HTML_KIND),
+    ("/portfolio/oak%2Dstool/index.html", "portfolio/oak-stool/index.html", HTML_KIND),
+    ("/portfolio/oak-stool/picture-0-480.jpg", "portfolio/oak-stool/picture-0-480.jpg", "image/jpeg"),
+    (f"/portfolio/{quote('égérie #1')}/", "portfolio/égérie #1/index.html", HTML_KIND),
+    ("/portfolio/no-index/notes.txt", "portfolio/no-index/notes.txt", TEXT_KIND),
+    ("/books/", "books/index.html", HTML_KIND),
     ("/books/ledger.csv", "books/ledger.csv", "text/csv; charset=utf-8"),
     ("/books/sort.js", "books/sort.js", "text/javascript; charset=utf-8"),
 ]
@@ -49,7 +49,7 @@ def test_a_file_is_given_with_its_kind_and_kept_nowhere(showing: Showing, path: 
     assert not [name for name in headers if name.startswith("access-control")]
     assert int(headers["content-length"]) == len(body)
     if file.endswith(".html"):
-        kept = re.sub(rb'<script src="/-/again\.js" data-as-of="[0-9a-f]+-\d+" defer></script>\n', b"", body)
+        kept = re.sub(rb'<script src="/-/again\.js" data-as-of="\d+" defer></script>\n', b"", body)
         assert kept.replace(b"; script-src 'self'; connect-src 'self'", b"") == FILES[file]
     else:
         assert body == FILES[file]
@@ -59,17 +59,18 @@ def test_a_file_is_given_with_its_kind_and_kept_nowhere(showing: Showing, path: 
 
 
 REFUSED = [
-    "/.made", "/books/.made", "/top.txt", "/shop.yaml", "/books/shop.yaml", "/.hidden", "/.git/config", "/%2egit/config",
-    "/../shop.yaml", "/../top.txt", "/..", "/../", "/books/..", "/books/../top.txt", "/books/../../shop.yaml",
-    "/books/../index.html", "/./index.html", "/oak-stool/../index.html", "/oak-stool/..",
+    "/.made", "/books/.made", "/top.txt", "/shop.yaml", "/books/shop.yaml", "/portfolio/.hidden", "/portfolio/.git/config",
+    "/portfolio/%2egit/config", "/../shop.yaml", "/../top.txt", "/..", "/../", "/books/..", "/books/../top.txt",
+    "/books/../../shop.yaml", "/portfolio/../../shop.yaml", "/./top.txt", "/portfolio/oak-stool/../../top.txt",
     "/%2e%2e/top.txt", "/%2E%2E/%2E%2E/shop.yaml", "/%252e%252e/top.txt", "/..%2ftop.txt", "/..%2Fshop.yaml", "/%2e%2e%2f",
-    "/..%5ctop.txt", "/..\\top.txt", "/books%2findex.html", "/oak-stool%2findex.html", "/%2fetc/passwd", "//etc/passwd",
-    "/oak-stool//index.html", "/%00", "/index.html%00", "/index.html%00.jpg", "/%ff%fe", "/\xe9",
-    "/link-out.txt", "/folder-out/shop.yaml", "/folder-out/", "/folder-out", "/to-books/ledger.csv", "/to-books/",
-    "/to-hidden.txt", "/dangling.txt", "/pipe.jpg", "/no-index/", "/nowhere", "/nowhere/", "/books/nowhere", "/oak-stool/x",
-    "/index.html/", "/style.css/", "/books/ledger.csv/x", f"/{'a' * 5000}", f"/{'a/' * 2000}", "/-/", "/-/x", "/-/books/",
-    "/-/again.js/", "/-", "/~root", "/BOOKS/", "/con", "http://127.0.0.1/", "http://elsewhere.example/", "*", "index.html",
-    "/etc/passwd", "/proc/self/environ",
+    "/portfolio/%2e%2e/%2e%2e/shop.yaml", "/portfolio/..%2f..%2fshop.yaml", "/..%5ctop.txt", "/..\\top.txt", "/%2fetc/passwd",
+    "//etc/passwd", "/portfolio//etc/passwd", "/%00", "/portfolio/index.html%00", "/portfolio/index.html%00.jpg", "/%ff%fe", "/\xe9",
+    "/portfolio/link-out.txt", "/portfolio/folder-out/shop.yaml", "/portfolio/folder-out/", "/portfolio/folder-out",
+    "/portfolio/to-hidden.txt", "/portfolio/dangling.txt", "/portfolio/pipe.jpg", "/portfolio/no-index/", "/nowhere", "/nowhere/",
+    "/books/nowhere", "/portfolio/oak-stool/x", "/portfolio/index.html/", "/portfolio/style.css/", "/books/ledger.csv/x",
+    f"/{'a' * 5000}", f"/{'a/' * 2000}", "/-/", "/-/x", "/-/books/", "/-/again.js/", "/-", "/~root", "/BOOKS/", "/con",
+    "http://127.0.0.1/", "http://elsewhere.example/", "*", "index.html", "/index.html", "/oak-stool/", "/etc/passwd",
+    "/proc/self/environ",
 ]  # fmt: skip
 
 
@@ -84,8 +85,9 @@ def test_what_lies_outside_is_hidden_or_is_no_file_is_not_given(showing: Showing
         assert secret not in body
 
 
-def test_a_folder_without_its_stroke_leads_to_its_address(showing: Showing) -> None:
-    for path, to in [("/oak-stool", "/oak-stool/"), ("/books", "/books/"), (f"/{quote('égérie #1')}", None)]:
+def test_a_folder_without_its_stroke_and_the_address_itself_lead_to_a_page(showing: Showing) -> None:
+    named = f"/portfolio/{quote('égérie #1')}"
+    for path, to in [("/", "/portfolio/"), ("/portfolio/oak-stool", None), ("/books", None), (named, None)]:
         status, headers, body = get(showing, path)
         assert (status, headers["location"], body) == (307, to or f"{path}/", b"")
 
@@ -94,7 +96,7 @@ METHODS = ["POST", "PUT", "DELETE", "PATCH", "OPTIONS", "TRACE", "CONNECT", "PRO
 
 
 @pytest.mark.parametrize("method", METHODS)
-@pytest.mark.parametrize("path", ["/", "/books/", "/-/changes"])
+@pytest.mark.parametrize("path", ["/portfolio/", "/-/changes"])
 def test_pages_are_only_read(showing: Showing, out: Path, method: str, path: str) -> None:
     status, headers, body = get(showing, path, method=method)
     assert (status, headers["allow"]) == (405, "GET, HEAD")
@@ -103,27 +105,27 @@ def test_pages_are_only_read(showing: Showing, out: Path, method: str, path: str
 
 
 def test_a_page_gets_the_script_and_a_policy_that_lets_it_run_and_the_file_stays(showing: Showing, out: Path) -> None:
-    (out / "books" / "index.html").write_text(
+    (out / "books" / "policy.html").write_text(
         HTML.format("x").replace("img-src 'self'", "script-src 'self'; style-src 'self'"), "utf-8"
     )
-    before = (out / "books" / "index.html").read_bytes()
-    text = get(showing, "/books/")[2].decode()
+    before = (out / "books" / "policy.html").read_bytes()
+    text = get(showing, "/books/policy.html")[2].decode()
     (policy,) = re.findall(r'Content-Security-Policy" content="([^"]*)"', text)
     directives = [part.strip() for part in policy.split(";")]
     assert sorted(directives) == sorted(
         ["default-src 'none'", "style-src 'self'", "script-src 'self'", "connect-src 'self'"]
     )
     assert text.index("Content-Security-Policy") < text.index('<script src="/-/again.js"') < text.index("</head>")
-    assert (out / "books" / "index.html").read_bytes() == before
+    assert (out / "books" / "policy.html").read_bytes() == before
 
 
 def test_a_page_without_a_policy_or_a_head_stays_as_it_is(showing: Showing, out: Path) -> None:
     for text in ("<p>x</p>", "<head></head>", ""):
-        (out / "portfolio" / "index.html").write_text(text, "utf-8")
-        assert get(showing, "/")[2].decode() == text
+        (out / "portfolio" / "bare.html").write_text(text, "utf-8")
+        assert get(showing, "/portfolio/bare.html")[2].decode() == text
 
 
-def test_a_long_page_is_streamed_whole(showing: Showing, out: Path) -> None:
+def test_a_long_page_comes_whole(showing: Showing, out: Path) -> None:
     long = HTML.format("long").replace("<body>", "<body>" + "<p>row</p>" * 300_000)
     (out / "books" / "ledger.html").write_text(long, "utf-8")
     _, headers, body = get(showing, "/books/ledger.html")
@@ -132,23 +134,14 @@ def test_a_long_page_is_streamed_whole(showing: Showing, out: Path) -> None:
     assert body.count(b"<p>row</p>") == 300_000
 
 
-def test_a_piece_whose_folder_is_called_books_keeps_its_address(showing: Showing, out: Path) -> None:
-    (out / "portfolio" / "books").mkdir()
-    (out / "portfolio" / "books" / "index.html").write_text(HTML.format("a pile of books"), "utf-8")
-    assert b"a pile of books" in get(showing, "/books/")[2]
-    assert showing.books_address.endswith("/-/books/")
-    assert b"<title>books</title>" in get(showing, "/-/books/")[2]
-    assert get(showing, "/-/books/ledger.csv")[2] == FILES["books/ledger.csv"]
-
-
 def test_before_anything_is_made_the_page_waits_for_it(tmp_path: Path) -> None:
     with contextlib.closing(Showing(tmp_path / "out", 0)) as showing:
-        for path in ("/", "/books/"):
+        for path in ("/portfolio/", "/books/"):
             status, _, body = get(showing, path)
             assert status == 503
             assert b"Nothing is made yet" in body
             assert b"/-/again.js" in body
-        assert get(showing, "/oak-stool/")[0] == 404
+        assert get(showing, "/portfolio/oak-stool/")[0] == 404
 
 
 MISUSED = [

@@ -4,21 +4,17 @@ from __future__ import annotations
 
 import contextlib
 import re
-import sys
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import pytest
+from browsing import until
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "watch"))
-
 from shop_writer import ShopWriter
-from waiting import until
-from watching import LONG, Watching, watching
+from watching import LONG, Watching, wait_until, watching
 
 STORY = "tell: |\n" + "".join(f"  Paragraph {n} of a long story about a porch and its stool.\n\n" for n in range(80))
 ASKED = "asking:\n  - {on: 2026-02-01, price: 95}\n"
@@ -41,7 +37,7 @@ class Shown:
         )
         page.on("pageerror", lambda fault: self.complaints.append(str(fault)))
         with page.expect_response("**/-/changes?*"):
-            page.goto(self.watch.address() + path)
+            page.goto(f"{self.watch.address()}{path}")
         mark(page)
         return page
 
@@ -75,22 +71,38 @@ def pass_over(page: Page) -> None:
         see(page, True)
 
 
-@pytest.fixture
-def shown(shop: ShopWriter, browser: Browser) -> Iterator[Shown]:
-    """A shop with a stool and a chest, watched and shown."""
-    shop.piece(STORY)
-    shop.piece(folder="pine-chest")
-    context = browser.new_context()
-    context.set_default_timeout(LONG * 1000)
-    with contextlib.closing(context), watching(shop.root, "--show", "0") as watch:
+@pytest.fixture(scope="module")
+def watched(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[ShopWriter, Watching]]:
+    """A shop with a chest, watched and shown."""
+    shop = ShopWriter(tmp_path_factory.mktemp("watched") / "my_shop").piece(folder="pine-chest")
+    with watching(shop.root, "--show", "0") as watch:
         watch.ready()
+        yield shop, watch
+
+
+@pytest.fixture
+def shown(watched: tuple[ShopWriter, Watching], browser: Browser) -> Iterator[Shown]:
+    """The shop with a stool as it came, and a visitor without a memory of earlier ones."""
+    shop, watch = watched
+    said = len(watch.lines)
+    shutil.rmtree(shop.root / "pieces" / "oak-stool", ignore_errors=True)
+    shop.piece(f"{STORY}wood: elm, {said}\n")
+    wait_until(lambda: f"elm, {said}" in page_of(shop, "oak-stool"), "the stool's page")
+    watch.settled(0.4)
+    with contextlib.closing(browser.new_context()) as context:
+        context.set_default_timeout(LONG * 1000)
         shown = Shown(shop, watch, context, [])
         yield shown
         assert shown.complaints == []
 
 
+def page_of(shop: ShopWriter, folder: str) -> str:
+    file = shop.root / "out" / "portfolio" / folder / "index.html"
+    return file.read_text("utf-8") if file.exists() else ""
+
+
 def test_a_save_is_seen_without_a_word_and_the_page_stays_where_it_was_read(shown: Shown) -> None:
-    page = shown.open("oak-stool/index.html")
+    page = shown.open("portfolio/oak-stool/index.html")
     page.evaluate("window.scrollTo(0, 1500)")
     until(page, "window.scrollY > 1400")
     before = page.evaluate("window.scrollY")
@@ -105,7 +117,9 @@ def test_a_save_is_seen_without_a_word_and_the_page_stays_where_it_was_read(show
 
 
 def test_a_page_that_shows_nothing_of_it_is_left_alone(shown: Shown) -> None:
-    stool, chest, books = (shown.open(path) for path in ("oak-stool/", "pine-chest/", "books/shelf.html"))
+    stool, chest, books = (
+        shown.open(path) for path in ("portfolio/oak-stool/", "portfolio/pine-chest/", "books/shelf.html")
+    )
     index = shown.open("")
     shown.save(STORY + ASKED)
     stool.get_by_text("95").first.wait_for()
@@ -119,15 +133,16 @@ def test_a_page_that_shows_nothing_of_it_is_left_alone(shown: Shown) -> None:
 
 def test_the_private_books_are_loaded_again_too_and_can_still_be_sorted(shown: Shown) -> None:
     page = shown.open("books/ledger.html")
-    assert page.locator("tbody tr").count() == 2
+    before = page.locator("tbody tr").count()
     shown.save("bought:\n  - {on: 2026-01-06, from: Harbour Hardware, what: felt feet, cost: 4.49}\n")
     page.get_by_text("felt feet").wait_for()
+    assert page.locator("tbody tr").count() == before + 1
     page.locator("th button").first.click()
     assert page.locator("th[aria-sort]").count() == 1
 
 
 def test_a_picture_dropped_in_appears(shown: Shown) -> None:
-    page = shown.open("oak-stool/index.html")
+    page = shown.open("portfolio/oak-stool/index.html")
     assert page.locator("img").count() == 0
     photos = shown.shop.root / "pieces" / "oak-stool" / "photos"
     photos.mkdir()
@@ -137,7 +152,7 @@ def test_a_picture_dropped_in_appears(shown: Shown) -> None:
 
 
 def test_a_page_out_of_sight_asks_nothing_and_catches_up_when_it_is_seen(shown: Shown) -> None:
-    page = shown.open("pine-chest/index.html")
+    page = shown.open("portfolio/pine-chest/index.html")
     see(page, False)
     said = len(shown.watch.lines)
     shown.shop.piece("wood: pine\n", folder="pine-chest")
@@ -149,7 +164,7 @@ def test_a_page_out_of_sight_asks_nothing_and_catches_up_when_it_is_seen(shown: 
 
 
 def test_a_problem_leaves_the_page_as_it_is_until_it_is_mended(shown: Shown) -> None:
-    page = shown.open("oak-stool/index.html")
+    page = shown.open("portfolio/oak-stool/index.html")
     said = len(shown.watch.lines)
     shown.shop.piece("wood: [\n")
     shown.watch.says("to mend", said)
@@ -174,10 +189,10 @@ def test_the_first_page_comes_by_itself_once_the_shop_is_mended(shop: ShopWriter
 
 def test_many_open_pages_do_not_keep_each_other_from_loading(shown: Shown) -> None:
     """A browser opens six connections to a host; pages behind others give theirs back."""
-    pages = [shown.open("oak-stool/index.html") for _ in range(5)]
+    pages = [shown.open("portfolio/oak-stool/index.html") for _ in range(5)]
     for page in pages:
         see(page, False)
-    more = [shown.open("pine-chest/index.html") for _ in range(4)]
+    more = [shown.open("portfolio/pine-chest/index.html") for _ in range(4)]
     assert all(page.title().startswith("Oak stool") for page in more)
 
 
@@ -201,20 +216,17 @@ INJECTED: dict[str, Callable[[str], str]] = {
 
 @pytest.mark.parametrize("inject", INJECTED.values(), ids=INJECTED)
 def test_the_policy_of_a_shown_page_still_lets_no_injected_script_run(
-    shop: ShopWriter, browser: Browser, inject: Callable[[str], str]
+    watched: tuple[ShopWriter, Watching], browser: Browser, inject: Callable[[str], str]
 ) -> None:
-    shop.piece()
-    context = browser.new_context()
-    with contextlib.closing(context), watching(shop.root, "--show", "0") as watch:
-        watch.ready()
+    with contextlib.closing(browser.new_context()) as context:
         page = context.new_page()
 
         def changed(route: Any) -> None:
             answer = route.fetch()
             route.fulfill(response=answer, body=inject(answer.text()))
 
-        page.route("**/oak-stool/index.html", changed)
+        page.route("**/pine-chest/index.html", changed)
         with page.expect_response("**/-/changes?*"):
-            page.goto(watch.address() + "oak-stool/index.html")
+            page.goto(f"{watched[1].address()}portfolio/pine-chest/index.html")
         page.wait_for_timeout(100)
         assert page.evaluate("window.ran") is None

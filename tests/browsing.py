@@ -7,9 +7,8 @@ import http
 import http.server
 import os
 import shutil
-import subprocess
-import sys
 import threading
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import partial
@@ -20,7 +19,9 @@ from urllib.parse import quote
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-REPOSITORY = Path(__file__).resolve().parents[2]
+from flipbook.compile import compile_shop
+
+REPOSITORY = Path(__file__).resolve().parents[1]
 FLAGS = (
     "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync",
     "--no-first-run",
@@ -50,13 +51,10 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def output(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The output folder of the demo shop, compiled away from the checkout."""
+    """The output folder of the demo shop, compiled away from the checkout; a test that writes takes a copy."""
     root = tmp_path_factory.mktemp("demo") / "demo_shop"
     shutil.copytree(REPOSITORY / "demo_shop", root, ignore=shutil.ignore_patterns("out"))
-    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY)}
-    words = [sys.executable, "-m", "flipbook", "compile", str(root)]
-    ran = subprocess.run(words, env=environment, capture_output=True, text=True, check=False)
-    assert ran.returncode == 0, ran.stderr
+    assert compile_shop(root, root / "out").books is not None
     return root / "out"
 
 
@@ -146,3 +144,11 @@ def buyers_pages(output: Path) -> list[str]:
 def books_pages(output: Path) -> list[str]:
     """The private pages, by their path in the output folder."""
     return _pages(output / "books")
+
+
+def until(page: Page, expression: str, seconds: float = 20) -> None:
+    """Return when `expression` holds on the page; `wait_for_function` would be refused by the page's policy."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < end, expression
+        page.wait_for_timeout(50)

@@ -12,7 +12,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from waiting import until
+from browsing import until
 
 MOST_BYTES = 200 * 1024
 # Core Web Vitals call a shift of 0.1 and a largest paint of 2.5 s good (web.dev/articles/vitals, from memory). From this
