@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import venv
@@ -61,7 +62,7 @@ def test_the_wheel_holds_the_package_and_its_templates(wheel: Path) -> None:
 
 def test_the_wheel_holds_nothing_else(wheel: Path) -> None:
     names = names_in(wheel)
-    assert not [name for name in names if not name.startswith(("flipbook/", "flipbook-"))]
+    assert not [name for name in names if not name.startswith(("flipbook/", "flipbook_workshop_ledger-"))]
     assert not [name for name in names if "__pycache__" in name or name.endswith((".pyc", ".tmp"))]
 
 
@@ -83,10 +84,15 @@ def test_the_wheel_begins_and_compiles_a_shop_far_from_the_checkout(installed: P
     assert "Oak stool" in (shop / "out" / "portfolio" / "index.html").read_text("utf-8")
 
 
-def test_the_version_is_the_one_of_the_project_file(installed: Path, wheel: Path) -> None:
+def test_one_version_is_told_everywhere(installed: Path, wheel: Path) -> None:
+    """By the command, in the wheel's name and data, and as the newest heading of CHANGELOG.md."""
     told = run(installed / "flipbook", "--version", cwd=installed).stdout.split()
     assert told[0] == "flipbook"
-    assert wheel.name.startswith(f"flipbook-{told[1]}-")
+    assert wheel.name.startswith(f"flipbook_workshop_ledger-{told[1]}-")
+    asked = "from importlib.metadata import version; print(version('flipbook-workshop-ledger'))"
+    assert run(installed / "python", "-c", asked, cwd=installed).stdout.strip() == told[1]
+    news = re.findall(r"^## (\S+)", (REPOSITORY / "CHANGELOG.md").read_text("utf-8"), re.MULTILINE)
+    assert news[0] == told[1]
 
 
 def test_the_format_is_documented_in_what_is_installed(installed: Path) -> None:
