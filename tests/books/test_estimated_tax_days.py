@@ -1,7 +1,8 @@
 """The days on which estimated tax falls due: 26 USC 6654(c), moved by 26 USC 7503.
 
-The days of 2026 are restated in public pages; those of the other years were worked out by the two rules with the
-holidays of the District of Columbia, and agree with the IRS's days from memory.
+The months and days are 6654(c)'s, from memory, as IRS Form 1040-ES has them. Each year's four were worked out by the two
+sections with the legal holidays of the District of Columbia: 5 USC 6103 (King Day, Juneteenth from 2021 on) and its
+Emancipation Day, 16 April (D.C. Code 28-2701); both from memory. What moved a day stands beside it.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ DAYS = [
     ),
     (2024, "2024-04-15 2024-06-17 2024-09-16 2025-01-15", "15 June a Saturday, 15 September a Sunday"),
     (2025, "2025-04-15 2025-06-16 2025-09-15 2026-01-15", "15 June a Sunday"),
-    (2026, "2026-04-15 2026-06-15 2026-09-15 2027-01-15", "none moved; a page that has 16 June copied it from 2025"),
+    (2026, "2026-04-15 2026-06-15 2026-09-15 2027-01-15", "none falls on a week's end or a holiday"),
     (2027, "2027-04-15 2027-06-15 2027-09-15 2028-01-18", "15 January a Saturday, the 17th King Day"),
 ]
 

@@ -1,8 +1,9 @@
-"""Labels and captions of Schedule C and SA103S, and where each kind of expense lands.
+"""Labels and captions of Schedule C (Form 1040) and SA103S, and where each kind of expense lands.
 
-Captions of Schedule C as quoted in public copies of the form; line 27 for 2023 on a page of the IRS (27a), for 2025 in
-public guides (27b), for 2024 from memory. Captions of SA103S as on the form for 2024 in a public copy. Where a kind
-lands: section 11 of the format, after the instructions for Schedule C.
+Where each is from: lines 35 to 42, IRS Publication 334, chapter 6; line 27 of 2023, the IRS page on the business use of a
+home for those who file Form 1040-SS; the boxes of SA103S, the form for 2024 (HMRC). The other captions of Schedule C are
+checked against copies of the form that others quote (2016, 2017, 2019 and later); its official sheets for 2024 and 2025
+were not seen. Where line 27 of other years is said to be, and where a kind of expense goes, each has its source beside it.
 """
 
 from __future__ import annotations
@@ -62,7 +63,15 @@ def test_the_lines_of_schedule_c_for_2025_in_their_order_and_as_the_form_has_the
 
 
 @pytest.mark.parametrize(
-    ("year", "label"), [(2012, "27a"), (2022, "27a"), (2023, "27a"), (2024, "27b"), (2025, "27b"), (2026, "27b")]
+    ("year", "label"),
+    [
+        (2012, "27a"),  # from memory, as 2022 is
+        (2022, "27a"),
+        (2023, "27a"),  # the IRS page on the business use of a home, Form 1040-SS
+        (2024, "27b"),  # from memory, as 2025 is; both agree with captions that others quote
+        (2025, "27b"),
+        (2026, "27b"),  # no form yet: as the year before
+    ],
 )
 def test_other_expenses_are_27a_up_to_2023_and_27b_from_2024(shop: ShopWriter, year: int, label: str) -> None:
     shop.write({"shop.yaml": "shop: S\ncurrency: USD\ntax: {rules: us}\n"})
@@ -73,16 +82,21 @@ def test_other_expenses_are_27a_up_to_2023_and_27b_from_2024(shop: ShopWriter, y
 
 
 KINDS = {
-    "supplies": "22", "rent": "20b", "insurance": "15", "advertising": "8", "selling-fees": "10", "card-fees": "10",
-    "delivery": "48", "repairs": "21", "office": "18", "phone": "25", "software": "48", "licences": "23",
-    "professional": "17", "training": "48", "travel": "24a", "utilities": "25", "contract-labour": "11", "bank": "48",
-    "vehicle": "9", "other": "48",
+    # The instructions for Schedule C, by line: 20b rent; 23 licences; 9 and 11 from memory, as the rest of this row.
+    "rent": "20b", "licences": "23", "vehicle": "9", "contract-labour": "11", "advertising": "8", "insurance": "15",
+    "professional": "17", "phone": "25",
+    # The captions themselves say these.
+    "repairs": "21", "office": "18", "travel": "24a", "utilities": "25", "supplies": "22",
+    # Part V with IRS Publication 334, chapter 8, from memory: training for the trade that one has.
+    "training": "48",
+    # Common practice, no source: no sentence of the IRS names these costs.
+    "selling-fees": "10", "card-fees": "10", "delivery": "48", "software": "48", "bank": "48", "other": "48",
 }  # fmt: skip
 BOXES = {
-    # Captions say these: car, van and travel; rent, power and insurance; repairs; professional; bank; phone and office.
+    # SA103S for 2024, its captions: car, van and travel; rent, power and insurance; repairs; professional; bank; phone, office.
     "vehicle": "12", "travel": "12", "rent": "14", "utilities": "14", "insurance": "14", "repairs": "15",
     "professional": "16", "bank": "17", "card-fees": "17", "phone": "18", "office": "18",
-    # Contract labour is with staff in HMRC's notes, as restated; advertising is in box 19 on the short form.
+    # HMRC's notes to SA103S, from memory: labour that is hired is with staff; the short form has advertising in box 19.
     "contract-labour": "13", "advertising": "19",
     # Common practice, no source: the rest are other allowable expenses; software is an office cost.
     "software": "18", "supplies": "19", "selling-fees": "19", "delivery": "19", "licences": "19", "training": "19", "other": "19",

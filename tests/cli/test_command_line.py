@@ -1,4 +1,4 @@
-"""How each command ends and what it says: the exit statuses of section 10 of the file format."""
+"""How each command ends and what it says: the exit statuses of FORMAT.md."""
 
 from __future__ import annotations
 

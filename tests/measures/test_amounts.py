@@ -1,4 +1,4 @@
-"""Amounts of material as they are written: format.md section 2, the row `amount`, and section 12."""
+"""Amounts of material as they are written: FORMAT.md, the row `amount` and what it says of counts and sheets."""
 
 from fractions import Fraction
 

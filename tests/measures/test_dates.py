@@ -1,4 +1,4 @@
-"""Days as they are written: format.md section 2, the row `date`, and section 12, `Time of day`."""
+"""Days as they are written: FORMAT.md, the row `date`, and `Time of day`."""
 
 import calendar
 import re

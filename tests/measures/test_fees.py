@@ -1,4 +1,4 @@
-"""Percentages and fees as they are written: format.md section 2, the rows `percentage` and `fee`."""
+"""Percentages and fees as they are written: FORMAT.md, the rows `percentage` and `fee`."""
 
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction

@@ -1,4 +1,4 @@
-"""Money as it is written: format.md section 2, the row `money`."""
+"""Money as it is written: FORMAT.md, the row `money`."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""The one rounding: format.md, `rounded half up to the cent` (sections 5, 6, 11 and 12)."""
+"""The one rounding: FORMAT.md, what is `rounded half up to the cent`."""
 
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction

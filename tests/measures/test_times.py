@@ -1,4 +1,4 @@
-"""Time taken as it is written: format.md section 2, the row `time taken`."""
+"""Time taken as it is written: FORMAT.md, the row `time taken`."""
 
 from fractions import Fraction
 

@@ -1,4 +1,4 @@
-"""What section 12 of the file format settles: one meaning where a text could be taken two ways."""
+"""What FORMAT.md settles: one meaning where a text could be taken two ways."""
 
 from __future__ import annotations
 

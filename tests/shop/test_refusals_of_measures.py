@@ -1,4 +1,4 @@
-"""What section 2 of the file format refuses, written where it would stand in a shop's files."""
+"""What FORMAT.md refuses of measures, written where it would stand in a shop's files."""
 
 from __future__ import annotations
 
