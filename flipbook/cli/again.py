@@ -103,24 +103,25 @@ def _plan(fresh: list[dict[str, Written]], before: int, root: Path, past: Known,
     return DONE
 
 
-def _entries(root: Path, piece: Known) -> tuple[Entry, ...] | None:
+def _entries(root: Path, piece: Known) -> list[Entry] | None:
     """What a piece's file says; None when it cannot be read, which is shown."""
     from flipbook.cli.terminal import show_problems
-    from flipbook.looking.entries import piece_entries
+    from flipbook.looking.entries import entries_of
     from flipbook.shop.composing import compose
     from flipbook.shop.folder import ShopFolder
     from flipbook.shop.problems import Problem
     from flipbook.shop.reading import source_lines
+    from flipbook.shop.records.piece import Piece
 
     data = ShopFolder(root).read(piece.file)
     node = data if isinstance(data, Problem) else compose(piece.file, data)
     if isinstance(node, Problem):
         show_problems([node], source_lines(root), sys.stderr)
         return None
-    return piece_entries(piece.file, node).entries
+    return entries_of(piece.file, node, Piece)
 
 
-def _chosen_steps(entries: tuple[Entry, ...], past: Known, said: list[str]) -> list[Entry]:
+def _chosen_steps(entries: list[Entry], past: Known, said: list[str]) -> list[Entry]:
     """The steps that are to be planned. Raises Misused when there are none, or too many."""
     from flipbook.looking.again import steps_with
     from flipbook.looking.words import NotAWord, Word

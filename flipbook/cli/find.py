@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from flipbook.cli.ending import DONE, Misused, many, shop_at
 
 if TYPE_CHECKING:
-    from flipbook.looking.words import Found, Word
+    from flipbook.looking.words import Matches, Word
     from flipbook.shop.problems import Problem
 
 SHOWN = 20
@@ -69,25 +69,25 @@ def carry_out(arguments: argparse.Namespace) -> int:
         ) from None
     gc.disable()  # thousands of small trees, and no cyclic garbage among them
     try:
-        found = look_for(words, ShopFolder(root))
+        matches = look_for(words, ShopFolder(root))
     finally:
         gc.enable()
     if arguments.json:
         answer = {
             "words": [word.said for word in words],
-            "hits": [hit_data(hit) for hit in found.hits],
-            "apart": found.apart,
-            "nearest": found.near,
-            "unread": [problem.as_data() for problem in found.unread],
+            "hits": [hit_data(hit) for hit in matches.hits],
+            "apart": matches.apart,
+            "nearest": matches.near,
+            "unread": [problem.as_data() for problem in matches.unread],
         }
         show_json(answer)
         return DONE
-    _show(found, words, None if arguments.all else SHOWN)
-    _tell_unread(found.unread)
+    _show(matches, words, None if arguments.all else SHOWN)
+    _tell_unread(matches.unread)
     return DONE
 
 
-def _show(found: Found, words: list[Word], most: int | None) -> None:
+def _show(matches: Matches, words: list[Word], most: int | None) -> None:
     from rich.text import Text
 
     from flipbook.cli.terminal import console
@@ -97,31 +97,31 @@ def _show(found: Found, words: list[Word], most: int | None) -> None:
 
     out = console(sys.stdout)
     room = get_terminal_size().columns or 80
-    for hit in found.hits[:most]:
+    for hit in matches.hits[:most]:
         for role, line in hit_lines(hit, words, room):
             out.print(Text(line, style=_STYLES.get(role, "")))
         out.print()
-    shown = len(found.hits[:most])
-    if not found.hits:
-        says = _nothing(found, words)
-    elif shown < len(found.hits):
-        left = ", ".join(number_of(kind, number) for kind, number in counted(found.hits[most:]).most_common())
-        says = f"{shown} of {len(found.hits):,} entries shown; left out: {left}. Say more words, or --all."
+    shown = len(matches.hits[:most])
+    if not matches.hits:
+        says = _nothing(matches, words)
+    elif shown < len(matches.hits):
+        left = ", ".join(number_of(kind, number) for kind, number in counted(matches.hits[most:]).most_common())
+        says = f"{shown} of {len(matches.hits):,} entries shown; left out: {left}. Say more words, or --all."
     else:
         says = "1 entry." if shown == 1 else f"{shown:,} entries."
     sys.stdout.write("\n".join(wrapped(says, room)) + "\n")
 
 
-def _nothing(found: Found, words: list[Word]) -> str:
+def _nothing(matches: Matches, words: list[Word]) -> str:
     """Why nothing was found, and what to say instead."""
-    if found.near:
+    if matches.near:
         missing = ", ".join(
-            f"`{said}` stands nowhere" + (f", and `{near}` does" if near else "") for said, near in found.near.items()
+            f"`{said}` stands nowhere" + (f", and `{near}` does" if near else "") for said, near in matches.near.items()
         )
         return f"Nothing was found: {missing}."
     if len(words) == 1:
-        return f"Nothing was found: `{words[0].said}` stands in {many(found.apart[words[0].said], 'file')}, but in no entry."
-    apart = ", ".join(f"`{said}` stands in {many(number, 'file')}" for said, number in found.apart.items())
+        return f"Nothing was found: `{words[0].said}` stands in {many(matches.apart[words[0].said], 'file')}, but in no entry."
+    apart = ", ".join(f"`{said}` stands in {many(number, 'file')}" for said, number in matches.apart.items())
     return f"No entry holds all of it together: {apart}."
 
 

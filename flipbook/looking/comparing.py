@@ -3,77 +3,62 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict, deque
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
-from flipbook.looking.entries import BOUGHT, PIECE, PLANNED, RECEIPT, STEP, Entry
+from flipbook.looking.entries import PIECE, PLANNED, RECEIPT, STEP, Entry
 from flipbook.looking.telling import said_by
 from flipbook.measures.unreadable import shown
 from flipbook.shop.nearest import folded
 
 NEW, CHANGED, GONE = "new", "changed", "gone"
 LABEL, TEXT = 60, 160
-# Pairs that are weighed by how alike their words are; more than that is no edit of a log.
+# What an entry is known again by after an edit, and how much each counts; a text counts by the words that stayed.
+_KNOWN_BY = {
+    "did": 3, "what": 3, "said": 3, "file": 3, "to": 3, "tool": 3, "on": 1, "from": 1, "price": 1, "amount": 1,
+    "total": 1,
+}  # fmt: skip
+_ALIKE = 0.5
+"""What two entries must have in common, of all that they are known by, to be one that was changed."""
+# Pairs that are weighed by how alike they are; more than that is no edit of a log.
 _MOST_PAIRS = 2_500
-_ALIKE = 0.6
-_SAME_DAY = 0.2
-
-# By what an entry is known again after an edit, the surest first: the first that finds a partner on both sides pairs them.
-_KNOWN_BY: dict[str, tuple[tuple[str, ...], ...]] = {
-    STEP: (("on", "did"), ("did",)),
-    PLANNED: (("did",),),
-    BOUGHT: (("what", "on", "from"), ("what", "from"), ("what", "on"), ("what",)),
-    RECEIPT: (("on", "from"), ("from", "total"), ("on",)),
-    "income": (("what", "on"), ("what",), ("on",)),
-    "asking": (("on",), ("price",)),
-    "offer": (("on", "from"), ("from", "price"), ("on",)),
-    "deposit": (("on", "from"), ("on",), ("amount",)),
-    "trip": (("on", "to"), ("to",), ("on",)),
-    "photo": (("file",),),
-    "sold": (("on",), ("price",)),
-}
-_CALLED = {"did": "words", "said": "words"}
-# Entries that are told apart by their words alone, and of which there may be several.
+# Of these there may be several with nothing in common, so that the last one left on each side may be quite another.
 _BY_WORDS = (STEP, PLANNED, "flaw")
+_LEADS = ("did", "what", "to", "file", "said", "from")
+_CALLED = {"did": "words", "said": "words"}
+T = TypeVar("T", bound=Hashable)
+_Pair = tuple[Entry, Entry]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Told:
+class Change:
     """One thing that a version brought, as its parts; `says` is the sentence."""
 
     how: str
     """NEW, CHANGED or GONE."""
     kind: str
     about: str
-    """The entry, in a few words."""
-    key: str = ""
+    """The entry: in a few words where it changed, else with all that it says."""
+    key: str | None = None
     """What of the entry changed, as it is written in the file."""
-    old: str = ""
-    new: str = ""
+    was: str | None = None
+    is_: str | None = None
 
     @property
     def says(self) -> str:
         """The sentence, without a full stop."""
         if self.how != CHANGED:
             return self.about
-        old, new = _where_they_part(self.old, self.new)
-        if not self.old:
-            return f"{self.about}: {self.key} {new}, not said before"
-        if not self.new:
-            return f"{self.about}: {self.key} was {old}, no longer said"
-        return f"{self.about}: {self.key} was {old}, now {new}"
+        was, now = _where_they_part(self.was or "", self.is_ or "")
+        if self.was is None:
+            return f"{self.about}: {self.key} {now}, not said before"
+        if self.is_ is None:
+            return f"{self.about}: {self.key} was {was}, no longer said"
+        return f"{self.about}: {self.key} was {was}, now {now}"
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Matched:
-    """The entries of one kind: those known again, each with what it was, and the others."""
-
-    pairs: list[tuple[Entry, Entry]]
-    new: list[Entry]
-    gone: list[Entry]
-
-
-def compared(before: Sequence[Entry], after: Sequence[Entry]) -> list[Told]:
+def compared(before: Sequence[Entry], after: Sequence[Entry]) -> list[Change]:
     """What is new, changed and gone from one version's entries to the next.
 
     A receipt that is new or gone as a whole is told once, with its lines. What was only written another way (40 for
@@ -81,128 +66,101 @@ def compared(before: Sequence[Entry], after: Sequence[Entry]) -> list[Told]:
     """
     # Most entries of a log stay as they are, and versions share them.
     stayed = Counter(map(id, before)) & Counter(map(id, after))
-    before, after = _without(before, stayed), _without(after, stayed)
-    kinds = dict.fromkeys(entry.kind for entry in (*after, *before))
+    before, after = _less(before, stayed, id), _less(after, stayed, id)
     matched = {
         kind: _matched(kind, [e for e in before if e.kind == kind], [e for e in after if e.kind == kind])
-        for kind in kinds
+        for kind in dict.fromkeys(entry.kind for entry in (*after, *before))
     }
-    receipts = matched.get(RECEIPT)
-    whole = {_receipt_of(e) for e in (*receipts.new, *receipts.gone)} if receipts else set()
-    told: list[Told] = []
-    for kind, found in matched.items():
-        told += (each for earlier, later in found.pairs for each in _changes(earlier, later))
-        for how, entries in ((NEW, found.new), (GONE, found.gone)):
-            told += (
-                Told(how=how, kind=kind, about=_at_length(entry))
-                for entry in entries
-                if entry.around is None or _receipt_of(entry) not in whole
-            )
-    return told
+    _, *lone = matched.get(RECEIPT, ((), (), ()))
+    whole = {(receipt.get("on"), receipt.get("from")) for receipts in lone for receipt in receipts}
+    changes: list[Change] = []
+    for kind, (pairs, new, gone) in matched.items():
+        changes += (change for pair in pairs for change in _changes(*pair))
+        changes += (
+            Change(how=how, kind=kind, about=_at_length(entry))
+            for how, entries in ((NEW, new), (GONE, gone))
+            for entry in entries
+            if entry.around is None or (entry.get("on"), entry.get("from")) not in whole
+        )
+    return changes
 
 
-def _without(entries: Sequence[Entry], stayed: Counter[int]) -> list[Entry]:
-    left = stayed.copy()
-    others = []
+def _less(entries: Iterable[Entry], others: Counter[T], by: Callable[[Entry], T]) -> list[Entry]:
+    """The entries but for those that have their equal among `others`."""
+    left = others.copy()
+    rest = []
     for entry in entries:
-        if left[id(entry)]:
-            left[id(entry)] -= 1
+        if left[by(entry)]:
+            left[by(entry)] -= 1
         else:
-            others.append(entry)
-    return others
+            rest.append(entry)
+    return rest
 
 
-def _receipt_of(entry: Entry) -> tuple[str, str]:
-    return entry.get("on"), entry.get("from")
-
-
-def _matched(kind: str, before: list[Entry], after: list[Entry]) -> _Matched:
+def _matched(kind: str, before: list[Entry], after: list[Entry]) -> tuple[list[_Pair], list[Entry], list[Entry]]:
+    """The entries of one kind that were changed, each with what it was; then the new ones and those that are gone."""
     same = Counter(entry.told for entry in before) & Counter(entry.told for entry in after)
-    old, new = _less(before, same), _less(after, same)
-    pairs: list[tuple[Entry, Entry]] = []
-    for keys in _KNOWN_BY.get(kind, (("said",),)):
-        _pair_by(keys, old, new, pairs)
-    if kind in _BY_WORDS:
-        _pair_alike(old, new, pairs)
-    elif len(old) == len(new) == 1:
-        pairs.append((old.pop(), new.pop()))
-    return _Matched(pairs=pairs, new=new, gone=old)
+    gone, new = (_less(side, same, lambda entry: entry.told) for side in (before, after))
+    pairs: list[_Pair] = []
+    for find in (_known_again, _alike):
+        found = list(find(gone, new))
+        gone, new = (_less(side, Counter(id(pair[n]) for pair in found), id) for n, side in enumerate((gone, new)))
+        pairs += found
+    if kind not in _BY_WORDS and len(gone) == len(new) == 1:
+        pairs.append((gone.pop(), new.pop()))
+    return pairs, new, gone
 
 
-def _less(entries: Iterable[Entry], same: Counter[frozenset[tuple[str, str]]]) -> list[Entry]:
-    """The entries but for those that have their equal on the other side."""
-    left = same.copy()
-    others = []
-    for entry in entries:
-        if left[entry.told]:
-            left[entry.told] -= 1
-        else:
-            others.append(entry)
-    return others
-
-
-def _pair_by(keys: tuple[str, ...], old: list[Entry], new: list[Entry], pairs: list[tuple[Entry, Entry]]) -> None:
-    """Pair the entries that say the same under `keys`, in their order; one that leaves a key out is no partner."""
+def _known_again(gone: list[Entry], new: list[Entry]) -> Iterator[_Pair]:
+    """Entries that have all in common by which they are known, in their order."""
     waiting: dict[tuple[str, ...], deque[Entry]] = defaultdict(deque)
-    for entry in old:
-        waiting[_says(entry, keys)].append(entry)
-    found = [(waiting[said].popleft(), entry) for entry in new if all(said := _says(entry, keys)) and waiting.get(said)]
-    _take_out(old, (earlier for earlier, _ in found))
-    _take_out(new, (later for _, later in found))
-    pairs += found
+    for entry in gone:
+        waiting[tuple(map(entry.get, _KNOWN_BY))].append(entry)
+    for entry in new:
+        partners = waiting[tuple(map(entry.get, _KNOWN_BY))]
+        if partners:
+            yield partners.popleft(), entry
 
 
-def _says(entry: Entry, keys: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(folded(entry.get(key)) for key in keys)
-
-
-def _pair_alike(old: list[Entry], new: list[Entry], pairs: list[tuple[Entry, Entry]]) -> None:
-    """Pair entries that were reworded: the most alike first, and those of one day sooner than others."""
-    if len(old) * len(new) > _MOST_PAIRS:
+def _alike(gone: list[Entry], new: list[Entry]) -> Iterator[_Pair]:
+    """Entries that were reworded, dated or priced anew: the most alike first."""
+    if len(gone) * len(new) > _MOST_PAIRS:
         return
-    likeness = []
-    words = [_words(entry) for entry in new]
-    for i, earlier in enumerate(old):
-        said = _words(earlier)
-        for j, later in enumerate(new):
-            # Twice the words that both have, over all words (Dice's coefficient): the order may change in a rewording.
-            alike = 2 * (said & words[j]).total() / max((said + words[j]).total(), 1)
-            bonus = _SAME_DAY if earlier.day and earlier.day == later.day else 0
-            likeness.append((alike + bonus, -i, -j))
-    found: list[tuple[Entry, Entry]] = []
+    old_words, new_words = ([_words(entry) for entry in side] for side in (gone, new))
+    weighed = [
+        (likeness, -i, -j)
+        for i, old in enumerate(old_words)
+        for j, now in enumerate(new_words)
+        if (likeness := _likeness(old, now)) >= _ALIKE
+    ]
     taken: set[tuple[str, int]] = set()
-    for score, i, j in sorted(likeness, reverse=True):
-        if score >= _ALIKE and not taken & {("old", i), ("new", j)}:
-            taken |= {("old", i), ("new", j)}
-            found.append((old[-i], new[-j]))
-    _take_out(old, (earlier for earlier, _ in found))
-    _take_out(new, (later for _, later in found))
-    pairs += found
+    for _, i, j in sorted(weighed, reverse=True):
+        if not taken & {("gone", i), ("new", j)}:
+            taken |= {("gone", i), ("new", j)}
+            yield gone[-i], new[-j]
 
 
-def _words(entry: Entry) -> Counter[str]:
-    return Counter(folded(entry.get("did") or entry.get("said"))[:1000].split())
+def _words(entry: Entry) -> dict[str, Counter[str]]:
+    return {key: Counter(folded(text)[:1000].split()) for key in _KNOWN_BY if (text := entry.get(key))}
 
 
-def _take_out(entries: list[Entry], gone: Iterable[Entry]) -> None:
-    marks = {id(entry) for entry in gone}
-    entries[:] = [entry for entry in entries if id(entry) not in marks]
+def _likeness(old: dict[str, Counter[str]], new: dict[str, Counter[str]]) -> float:
+    """What two entries have in common, between 0 and 1: of each text twice the words of both over all (Dice)."""
+    alike = 0.0
+    for key in old.keys() & new.keys():
+        alike += _KNOWN_BY[key] * 2 * (old[key] & new[key]).total() / max((old[key] + new[key]).total(), 1)
+    return alike / max(sum(_KNOWN_BY[key] for key in old.keys() | new.keys()), 1)
 
 
-def _changes(earlier: Entry, later: Entry) -> Iterator[Told]:
-    """A sentence for each key that says something else; what was written anew the same way is none."""
-    about = _in_short(earlier)
+def _changes(earlier: Entry, later: Entry) -> Iterator[Change]:
+    """One for each key that says something else; what was written anew the same way is none."""
+    lead = next((earlier.get(key) for key in _LEADS if earlier.get(key)), "")
+    about = _named(earlier) + (f" ({shown(lead, LABEL)})" if lead else "")
     for key in dict.fromkeys((*earlier.fields, *later.fields)):
-        old, new = earlier.fields.get(key, ""), later.fields.get(key, "")
-        if old != new and key != "lines":
+        was, now = earlier.fields.get(key), later.fields.get(key)
+        if was != now and key != "lines":
             called = "title" if later.kind == key == PIECE else _CALLED.get(key, key)
-            yield Told(how=CHANGED, kind=later.kind, about=about, key=called, old=old, new=new)
-
-
-def _in_short(entry: Entry) -> str:
-    """An entry as a sentence names it: `step of 2026-02-17 (first wash coat, …)`."""
-    lead = next((entry.get(key) for key in ("did", "what", "to", "file", "said", "from") if entry.get(key)), "")
-    return _named(entry) + (f" ({shown(lead, LABEL)})" if lead else "")
+            yield Change(how=CHANGED, kind=later.kind, about=about, key=called, was=was or None, is_=now or None)
 
 
 def _at_length(entry: Entry) -> str:
@@ -212,6 +170,7 @@ def _at_length(entry: Entry) -> str:
 
 
 def _named(entry: Entry) -> str:
+    """An entry as a sentence names it: `step, 2026-02-17`."""
     day = f", {entry.get('on')}" if entry.get("on") else ""
     return "the piece" if entry.kind == PIECE else f"{entry.kind}{day}"
 
@@ -220,12 +179,9 @@ def _where_they_part(old: str, new: str) -> tuple[str, str]:
     """Two texts, of which long ones are shown from shortly before the first word that differs."""
     if max(len(old), len(new)) <= 2 * LABEL:
         return old, new
-    before, after = old.split(), new.split()
-    together = zip(before, after, strict=False)
-    same = next((i for i, (a, b) in enumerate(together) if a != b), min(len(before), len(after)))
-    return _from_word(before, same - 3), _from_word(after, same - 3)
-
-
-def _from_word(words: list[str], start: int) -> str:
-    said = " ".join(words[max(start, 0) :])
-    return shown(f"… {said}" if start > 0 else said, 2 * LABEL)
+    texts = [old.split(), new.split()]
+    together = enumerate(zip(*texts, strict=False))
+    same = next((i for i, (was, now) in together if was != now), min(map(len, texts)))
+    start = max(same - 3, 0)
+    was, now = (shown("… " * bool(start) + " ".join(words[start:]), 2 * LABEL) for words in texts)
+    return was, now

@@ -10,38 +10,42 @@ import os
 import re
 import shutil
 import subprocess
-import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import IO
 
 from flipbook.measures.unreadable import shown
+from flipbook.shop.composing import MOST_BYTES
 from flipbook.shop.problems import visible
 
 PATIENCE = 60
 """Seconds that one answer of git may take."""
 SUBJECT = 200
 """Columns of a commit's subject that are asked for."""
+_TOGETHER = 32
+"""Blobs that are asked for at one time, of 2 MiB each at most."""
 
 # Everything that git may call a program for, or that changes how it answers, is set against the repository's own word.
 _SETTINGS = (
     "core.fsmonitor=false", "core.hooksPath=/dev/null", "core.pager=cat", "core.quotepath=off", "core.askPass=",
-    "diff.orderFile=/dev/null", "diff.external=", "diff.relative=false", "log.showSignature=false", "log.showRoot=true", "log.follow=false",
-    "log.mailmap=false", "protocol.allow=never", "color.ui=false",
+    "diff.orderFile=/dev/null", "diff.external=", "diff.relative=false", "log.showSignature=false",
+    "log.showRoot=true", "log.follow=false", "log.mailmap=false", "protocol.allow=never", "color.ui=false",
 )  # fmt: skip
-_PLAINLY = (
-    "--encoding=UTF-8",
-    "--no-show-signature",
-    "--no-notes",
-    "--no-color",
-    "--no-ext-diff",
-    "--no-textconv",
-    "--no-relative",
-)
-_LOG = ("log", "--topo-order", "-z", *_PLAINLY)  # fmt: skip
+_ENVIRONMENT = {
+    "GIT_OPTIONAL_LOCKS": "0", "GIT_NO_LAZY_FETCH": "1", "GIT_ALLOW_PROTOCOL": "none", "GIT_TERMINAL_PROMPT": "0",
+    "GIT_PAGER": "cat", "LC_ALL": "C.UTF-8",
+}  # fmt: skip
+_LOG = (
+    "log", "--topo-order", "-z", "--raw", "-c", "--no-renames", "--no-abbrev", "--encoding=UTF-8", "--no-notes",
+    "--no-show-signature", "--no-color", "--no-ext-diff", "--no-textconv", "--no-relative",
+    f"--format=%H%x00%P%x00%cI%x00%<({SUBJECT},trunc)%s",
+)  # fmt: skip
+_RENAMES = (
+    "diff-tree", "-r", "-z", "--raw", "-M", "-l1000", "--diff-filter=R", "--no-abbrev", "--no-commit-id",
+    "--no-relative", "--no-ext-diff",
+)  # fmt: skip
 _PIECES = ":(top,glob)**/pieces/*/piece.yaml"
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?=T)")
 _NO_BLOB = re.compile("0+")
@@ -57,12 +61,23 @@ class NoHistory(Exception):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Change:
-    """What a commit did to one file. Paths are from the top of the repository."""
+class Commit:
+    """A commit; `name` is the full one."""
 
+    name: str
+    day: str
+    """The committer's own date, 2026-02-14; nothing where it has none that can be read."""
+    subject: str
+    is_first: bool
+    """Nothing comes before it, in this clone."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FileChange:
+    """What a commit did to one file, whose path is from the top of the repository."""
+
+    commit: Commit
     path: str
-    was: str
-    """The path before; another one where the file was renamed."""
     before: tuple[str, ...]
     """The blob in each parent; an empty text where a parent has none."""
     after: str
@@ -73,19 +88,6 @@ class Change:
         return not any(self.before)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Commit:
-    """A commit, and what it did to the files that were asked for."""
-
-    name: str
-    day: str
-    """The committer's own date, 2026-02-14; nothing where it has none that can be read."""
-    subject: str
-    is_first: bool
-    """Nothing comes before it, in this clone."""
-    changes: tuple[Change, ...]
-
-
 class Repository:
     """The git repository around a shop's folder."""
 
@@ -93,12 +95,10 @@ class Repository:
         """Raises NoHistory when there is no git, no repository, or no commit in it."""
         program = shutil.which("git")
         if program is None:
-            raise NoHistory(
-                "git is not installed, or not on the PATH, and a piece's history is read from git", "install git"
-            )
-        self._words = [program, "-C", os.path.abspath(folder), "--no-pager"]
-        for setting in _SETTINGS:
-            self._words += ["-c", setting]
+            says = "git is not installed, or not on the PATH, and a piece's history is read from git"
+            raise NoHistory(says, "install git")
+        settings = (word for setting in _SETTINGS for word in ("-c", setting))
+        self._words = [program, "-C", os.path.abspath(folder), "--no-pager", *settings]
         asked = self._run("rev-parse", "--is-shallow-repository", "--is-inside-work-tree", "--show-prefix")
         if asked.returncode:
             raise _no_repository(asked.stderr)
@@ -112,68 +112,39 @@ class Repository:
         if self._run("rev-parse", "--verify", "--quiet", "HEAD^{commit}").returncode:
             raise NoHistory("nothing has been committed here yet", "commit the shop's files, and their history starts")
 
-    def commits(self, files: Iterable[str], folders: Iterable[str]) -> list[Commit]:
-        """Every commit that touched one of the files or folders, children before parents whatever their dates say.
+    def changes(self, *paths: str, before: str = "") -> list[FileChange]:
+        """What commits did to files or folders, children before parents whatever their dates say.
 
-        A file that was renamed is new under one name and gone under the other; see `renames`.
+        Those that made the files what they are in HEAD, or in the parents of the commit `before`: what a merge did not
+        take over has made nothing of them. A file that was renamed is new under one name and gone under the other.
         """
-        form = "%x00".join(("%H", "%P", "%cI", f"%<({SUBJECT},trunc)%s"))
-        words = (
-            "--raw",
-            "-c",
-            "--no-renames",
-            "--no-abbrev",
-            f"--format={form}",
-            "--",
-            *_literal(files),
-            *_literal(folders),
-        )
+        start = f"{before}^@" if before else "HEAD"
+        answer = self._answer(*_LOG, start, "--", *(f":(top,literal){path}" for path in paths))
         with _understood():
-            return list(_commits(self._answer(*_LOG, *words).split(b"\0")))
+            return list(_changes(answer.split(b"\0")))
 
-    def renames(self, commit: Commit) -> list[Change]:
-        """The logs of pieces that a commit renamed, whatever their names."""
+    def renames(self, commit: Commit) -> dict[str, tuple[str, str]]:
+        """The logs of pieces that a commit renamed, whatever their names: by the new path, the old one and its blob."""
         if commit.is_first:
-            return []
-        words = (
-            "-r",
-            "-z",
-            "--raw",
-            "-M",
-            "-l1000",
-            "--diff-filter=R",
-            "--no-abbrev",
-            "--no-commit-id",
-            "--no-relative",
-        )
-        fields = self._answer("diff-tree", *words, "--no-ext-diff", commit.name, "--", _PIECES).split(b"\0")
-        found, at = [], 0
+            return {}
+        fields = self._answer(*_RENAMES, commit.name, "--", _PIECES).split(b"\0")
+        told = (fields[at : at + 3] for at in range(0, len(fields) - 2, 3))
         with _understood():
-            while at < len(fields) and fields[at].startswith(b":"):
-                change, at = _change(fields[at], fields, at + 1)
-                found.append(change)
-        return found
+            return {os.fsdecode(now): (os.fsdecode(was), raw.split()[2].decode("ascii")) for raw, was, now in told}
 
     @cached_property
     def has_merges(self) -> bool:
         """Whether lines of work were ever brought together."""
         return bool(self._answer("rev-list", "--merges", "--max-count=1", "HEAD"))
 
-    def making(self, files: Iterable[str]) -> frozenset[str]:
-        """The commits that made these files what they are; what a merge did not take over has made nothing of them."""
-        answer = self._answer(*_LOG, "--format=%H", "--", *_literal(files))
-        with _understood():
-            return frozenset(answer.decode("ascii").split("\0"))
-
-    def short_names(self, names: Iterable[str]) -> dict[str, str]:
-        """The short names of commits, as git tells them apart."""
-        with _asking(list(names)) as asked:
-            answer = self._answer(
-                "log", "--no-walk=unsorted", "--stdin", "-z", "--format=%H%x00%h", *_PLAINLY, stdin=asked
-            )
-        with _understood():
-            fields = answer.decode("ascii").split("\0")
-        return dict(zip(fields[::2], fields[1::2], strict=False))
+    def names(self) -> dict[str, str]:
+        """The short name of every commit, by its full one, children before parents."""
+        lines = (
+            self._answer("rev-list", "--topo-order", "--encoding=UTF-8", "--format=%H %h", "HEAD")
+            .decode("ascii", "replace")
+            .splitlines()
+        )
+        return {name: short for name, _, short in (line.partition(" ") for line in lines) if name != "commit"}
 
     def standing(self, *paths: str) -> dict[str, str]:
         """The blobs of files as they were last committed, by path."""
@@ -183,66 +154,52 @@ class Repository:
             return {os.fsdecode(path): facts.split()[2].decode("ascii") for facts, _, path in entries}
 
     def contents(self, blobs: Iterable[str], most: int) -> Iterator[tuple[str, bytes | None]]:
-        """The bytes of blobs, one after the other; None for one of more than `most` bytes, or that is not there."""
+        """The bytes of blobs while they come to `most` at most; None for one of over 2 MiB, or that is not there."""
         wanted = list(dict.fromkeys(blobs))
         sizes = dict(self._sizes(wanted))
-        small = [blob for blob in wanted if 0 <= sizes.get(blob, -1) <= most]
-        yield from ((blob, None) for blob in wanted if not 0 <= sizes.get(blob, -1) <= most)
-        if not small:
-            return
-        with _asking(small) as asked, self._start("cat-file", "--batch", stdin=asked) as running:
-            assert running.stdout is not None
-            try:
-                for blob in small:
-                    yield blob, _next_content(running.stdout, blob)
-            finally:
-                running.kill()
+        for start in range(0, len(wanted), _TOGETHER):
+            together = wanted[start : start + _TOGETHER]
+            answer = self._run("cat-file", "--batch", asked=[blob for blob in together if blob in sizes]).stdout
+            for blob in together:
+                most -= sizes.get(blob, 0)
+                if most < 0:
+                    return
+                if blob not in sizes:
+                    yield blob, None
+                    continue
+                head, _, answer = answer.partition(b"\n")
+                is_it = head.startswith(f"{blob} blob ".encode()) and len(answer) > sizes[blob]
+                yield blob, answer[: sizes[blob]] if is_it else None
+                answer = answer[sizes[blob] + 1 :]
 
     def _sizes(self, blobs: Sequence[str]) -> Iterator[tuple[str, int]]:
-        with _asking(blobs) as asked:
-            answer = self._run(
-                "cat-file", "--batch-check=%(objectname) %(objecttype) %(objectsize)", stdin=asked
-            ).stdout
-        for line in answer.splitlines():
-            name, _, said = line.decode("ascii", "replace").partition(" ")
-            kind, _, size = said.partition(" ")
-            if kind == "blob":
-                yield name, int(size)
+        """The sizes of the blobs that are there and can be read."""
+        answer = self._run("cat-file", "--batch-check=%(objectname) %(objecttype) %(objectsize)", asked=blobs).stdout
+        for line in answer.decode("ascii", "replace").splitlines():
+            name, _, said = line.partition(" blob ")
+            if said.isdecimal() and int(said) <= MOST_BYTES:
+                yield name, int(said)
 
-    def _answer(self, *words: str, stdin: IO[bytes] | None = None) -> bytes:
+    def _answer(self, *words: str) -> bytes:
         """What git answers. Raises NoHistory with its reason when it does not."""
-        ran = self._run(*words, stdin=stdin)
+        ran = self._run(*words)
         if ran.returncode:
-            raise NoHistory(
-                f"git could not be asked: {_first_line(ran.stderr)}", "look at it with `git status` and `git log`"
-            )
+            says = f"git could not be asked: {_first_line(ran.stderr)}"
+            raise NoHistory(says, "look at it with `git status` and `git log`")
         return ran.stdout
 
-    def _run(self, *words: str, stdin: IO[bytes] | None = None) -> subprocess.CompletedProcess[bytes]:
+    def _run(self, *words: str, asked: Iterable[str] = ()) -> subprocess.CompletedProcess[bytes]:
+        """Run git with none of its own variables, no question asked, no lock taken, nothing fetched."""
+        kept = {key: value for key, value in os.environ.items() if not key.startswith("GIT_")}
+        lines = "".join(f"{name}\n" for name in asked).encode("ascii")
+        command, env = [*self._words, *words], kept | _ENVIRONMENT
         try:
-            return subprocess.run(
-                [*self._words, *words],
-                env=_environment(),
-                stdin=stdin or subprocess.DEVNULL,
-                capture_output=True,
-                timeout=PATIENCE,
-                check=False,
-            )
+            return subprocess.run(command, env=env, input=lines, capture_output=True, timeout=PATIENCE, check=False)
         except subprocess.TimeoutExpired:
             raise NoHistory(f"git gave no answer in {PATIENCE} seconds", "try `git log` in the shop's folder") from None
         except OSError as fault:
-            raise NoHistory(
-                f"git cannot be run: {(fault.strerror or '').lower()}", "look at how it is installed"
-            ) from None
-
-    def _start(self, *words: str, stdin: IO[bytes]) -> subprocess.Popen[bytes]:
-        return subprocess.Popen(
-            [*self._words, *words],
-            env=_environment(),
-            stdin=stdin,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-        )
+            says = f"git cannot be run: {(fault.strerror or '').lower()}"
+            raise NoHistory(says, "look at how it is installed") from None
 
 
 @contextmanager
@@ -253,33 +210,6 @@ def _understood() -> Iterator[None]:
     except (ValueError, IndexError):
         says = "git gave an answer that cannot be read"
         raise NoHistory(says, "look whether `git log` answers in the shop's folder") from None
-
-
-@contextmanager
-def _asking(names: Sequence[str]) -> Iterator[IO[bytes]]:
-    """A file that holds the names, so that git can read on while its answer waits to be read."""
-    with tempfile.TemporaryFile() as asked:
-        asked.write("".join(f"{name}\n" for name in names).encode("ascii"))
-        asked.seek(0)
-        yield asked
-
-
-def _literal(paths: Iterable[str]) -> list[str]:
-    """Paths from the top of the repository, in which no sign means anything but itself."""
-    return [f":(top,literal){path}" for path in paths]
-
-
-def _environment() -> dict[str, str]:
-    """The surroundings of git: none of its own variables, no question asked, no lock taken, nothing fetched."""
-    kept = {key: value for key, value in os.environ.items() if not key.startswith("GIT_")}
-    return kept | {
-        "GIT_OPTIONAL_LOCKS": "0",
-        "GIT_NO_LAZY_FETCH": "1",
-        "GIT_ALLOW_PROTOCOL": "none",
-        "GIT_TERMINAL_PROMPT": "0",
-        "GIT_PAGER": "cat",
-        "LC_ALL": "C.UTF-8",
-    }
 
 
 def _no_repository(said: bytes) -> NoHistory:
@@ -302,42 +232,22 @@ def _first_line(said: bytes) -> str:
     return shown(visible(lines[0].removeprefix("fatal: ")), 160) if lines else "it gave no reason"
 
 
-def _commits(fields: list[bytes]) -> Iterator[Commit]:
-    """The commits of a log whose fields end with nothing: name, parents, date, subject, then what changed."""
+def _changes(fields: list[bytes]) -> Iterator[FileChange]:
+    """The changes in a log whose fields end with nothing: four of a commit, then two for each file that it changed.
+
+    Those of a file start with a colon for each parent, and have the blob in each (the raw form of git-diff(1)).
+    """
     at = 0
     while at + 3 < len(fields):
         name, parents, date, subject = (field.decode("utf-8", "replace") for field in fields[at : at + 4])
+        day = _DATE.match(date)
+        commit = Commit(name=name.strip(), day=day[0] if day else "", subject=subject.strip(), is_first=not parents)
         at += 4
-        changes: list[Change] = []
-        while at < len(fields):
-            raw = fields[at].lstrip(b"\n")
-            if not raw and at + 1 < len(fields) and fields[at + 1].startswith(b"::"):
-                at += 1
-                continue
-            if not raw.startswith(b":"):
-                break
-            change, at = _change(raw, fields, at + 1)
-            changes.append(change)
-        found = _DATE.match(date)
-        day = found[0] if found else ""
-        yield Commit(name=name.strip(), day=day, subject=subject.strip(), is_first=not parents, changes=tuple(changes))
-
-
-def _change(raw: bytes, fields: list[bytes], at: int) -> tuple[Change, int]:
-    """One line of the raw form of git-diff(1), and where the fields go on; a merge has a blob for each parent."""
-    parents = len(raw) - len(raw.lstrip(b":"))
-    words = raw.lstrip(b":").decode("ascii").split()
-    blobs = ["" if _NO_BLOB.fullmatch(blob) else blob for blob in words[parents + 1 : 2 * parents + 2]]
-    has_two_paths = parents == 1 and words[-1][0] in "RC"
-    was, path = os.fsdecode(fields[at]), os.fsdecode(fields[at + has_two_paths])
-    return Change(path=path, was=was, before=tuple(blobs[:-1]), after=blobs[-1]), at + 1 + has_two_paths
-
-
-def _next_content(stream: IO[bytes], blob: str) -> bytes | None:
-    """The next answer of `cat-file --batch`; None when it is none, or is of another blob."""
-    head = stream.readline().split()
-    if len(head) != 3 or head[0].decode("ascii", "replace") != blob:
-        return None
-    size = int(head[2])
-    data = stream.read(size + 1)
-    return data[:size] if len(data) == size + 1 else None
+        while at + 1 < len(fields) and fields[at].lstrip(b"\n")[:1] in (b"", b":"):
+            raw = fields[at].decode("ascii").split()
+            if raw:
+                parents_told = len(raw[0]) - len(raw[0].lstrip(":"))
+                blobs = ["" if _NO_BLOB.fullmatch(blob) else blob for blob in raw[parents_told + 1 : -1]]
+                path = os.fsdecode(fields[at + 1])
+                yield FileChange(commit=commit, path=path, before=tuple(blobs[:-1]), after=blobs[-1])
+            at += 2 if raw else 1

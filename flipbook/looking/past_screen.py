@@ -8,6 +8,7 @@ from flipbook.looking.entries import Entry, mix_amounts
 from flipbook.looking.history import History
 from flipbook.looking.telling import said_by, wrapped
 from flipbook.looking.words import Hit, Word, sentences_with
+from flipbook.measures.plain_data import as_data
 from flipbook.measures.unreadable import shown
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import visible
@@ -53,15 +54,15 @@ def _of_the_shop(entry: Entry) -> str:
 def hit_data(hit: Hit) -> dict[str, object]:
     """A hit for a program: plain words."""
     entry = hit.entry
-    mix = entry.mix
-    amounts = {what: str(amount) for what, amount in mix_amounts(mix)} if mix is not None else {}
+    around = entry.around.fields if entry.around is not None else {}
+    amounts = mix_amounts(entry.mix) if entry.mix is not None else {}
     return {
         "kind": hit.kind,
         "date": entry.day or None,
         "pieces": [{"folder": name, "title": title} for name, title in zip(hit.folders, hit.titles, strict=True)],
         "says": dict(entry.fields),
-        "receipt": {key: entry.context[key] for key in ("on", "from", "private") if key in entry.context},
-        "mix": amounts or None,
+        "receipt": {key: around[key] for key in ("on", "from", "private") if key in around},
+        "mix": {what: str(amount) for what, amount in amounts.items()} or None,
         "file": entry.place.file,
         "line": entry.place.line,
     }
@@ -70,14 +71,14 @@ def hit_data(hit: Hit) -> dict[str, object]:
 def history_lines(history: History, width: int) -> Iterator[tuple[str, str]]:
     """A piece's history, each line with its role: head, new, changed, gone or note."""
     committed = history.committed
-    name = history.title if history.title == history.folder else f"{history.title} ({history.folder})"
+    name = history.title if history.title == history.piece else f"{history.title} ({history.piece})"
     many = "1 commit" if len(committed) == 1 else f"{len(committed):,} commits"
     for line in wrapped(f"{name}: {many} in git.", width):
         yield "head", line
     for version in history.versions:
         yield "", ""
-        first = f"{version.day or 'no date'}  {version.short}  " if version.name else ""
-        for line in wrapped(shown(version.subject, 120) if version.name else _WAITING, width, first, "  "):
+        first = f"{version.date or 'no date'}  {version.short}  " if version.commit else ""
+        for line in wrapped(shown(version.subject, 120) if version.commit else _WAITING, width, first, "  "):
             yield "head", line
         for note in version.notes:
             for line in wrapped(f"{note[:1].upper()}{note[1:]}.", width, "  ", "  "):
@@ -95,28 +96,8 @@ def history_lines(history: History, width: int) -> Iterator[tuple[str, str]]:
 def history_data(history: History) -> dict[str, object]:
     """A piece's history for a program: plain words."""
     return {
-        "piece": history.folder,
+        "piece": history.piece,
         "title": history.title,
-        "versions": [
-            {
-                "commit": version.name or None,
-                "short": version.short or None,
-                "date": version.day or None,
-                "subject": version.subject,
-                "notes": version.notes,
-                "told": [
-                    {
-                        "how": told.how,
-                        "kind": told.kind,
-                        "about": told.about,
-                        "key": told.key or None,
-                        "was": told.old or None,
-                        "is": told.new or None,
-                    }
-                    for told in version.told
-                ],
-            }
-            for version in history.versions
-        ],
+        "versions": [as_data(version) for version in history.versions],
         "notes": history.notes,
     }

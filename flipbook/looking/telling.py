@@ -1,4 +1,4 @@
-"""Entries as texts, and texts as lines of a terminal."""
+"""Entries, what was found again and a piece's history as texts, and texts as lines of a terminal."""
 
 from __future__ import annotations
 
@@ -6,10 +6,15 @@ from collections.abc import Iterator
 
 from rich.cells import cell_len, chop_cells
 
-from flipbook.looking.entries import BOUGHT, PLANNED, RECEIPT, STEP, Entry, lines_of_receipt, mix_amounts
+from flipbook.looking.entries import BOUGHT, PLANNED, RECEIPT, STEP, Entry, mix_amounts
 from flipbook.shop.problems import visible
 
 _LEAST_ROOM = 20
+# Keys whose texts are of more than a word or two, and are set off from them.
+_SET_OFF = ("alt", "why", "private", "buyer")
+_LEADS = ("piece", "said", "caption", "what", "tool")
+# Keys of a step that are told in this order after its words, its mix and what it used, and keys that are not told.
+_AFTER, _UNTOLD = ("grit", "took", "dries", "like"), ("on", "did", "mix", "used", "private", "photos", "hide")
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str = "") -> Iterator[str]:
@@ -29,52 +34,40 @@ def wrapped(text: str, width: int, first: str = "", rest: str = "") -> Iterator[
     yield f"{lead}{line}".rstrip()
 
 
-# Texts of more than a word or two are set off from their key.
-_SET_OFF = frozenset(("alt", "why", "private", "buyer"))
-
-
 def said_by(entry: Entry, *, amounts: bool = True, private: bool = True) -> list[str]:
     """What an entry says, a text for each line; `amounts` are those of each part of a mix."""
+    more: list[str] = []
     if entry.kind in (STEP, PLANNED):
-        return _work(entry, amounts=amounts, private=private)
-    if entry.kind == BOUGHT:
-        return _bought(entry)
-    if entry.kind == RECEIPT:
-        return _receipt(entry)
-    lead = next((entry.get(key) for key in ("piece", "said", "caption", "what", "tool") if entry.get(key)), "")
-    shown = [lead] if lead else []
-    rest = [
-        f"{key}: {text}" if key in _SET_OFF else f"{key} {text}"
-        for key, text in entry.fields.items()
-        if text != lead and key not in ("on", "said", "file", "scan")
-    ]
-    return [*shown, *(["; ".join(rest)] if rest else [])]
-
-
-def _work(entry: Entry, *, amounts: bool, private: bool) -> list[str]:
-    said = [entry.get("did")]
-    if entry.mix is not None:
-        said.append(entry.get("mix"))
-        parts = mix_amounts(entry.mix) if amounts else []
-        if len(parts) > 1:
-            said.append("that is " + ", ".join(f"{amount} {what}" for what, amount in parts))
-    if entry.get("used"):
-        said.append(f"used {entry.get('used')}")
-    rest = ("grit", "took", "dries", "like")
-    said.append(", ".join(f"{key} {entry.get(key)}" for key in rest if entry.get(key)))
+        said = _work(entry, amounts=amounts)
+        more += (f"{key}: {text}" for key, text in entry.fields.items() if key not in (*_AFTER, *_UNTOLD))
+    elif entry.kind == BOUGHT:
+        seller, purpose = (f", {key} {entry.get(key)}" if entry.get(key) else "" for key in ("from", "for"))
+        said = [f"{_line(entry)}{seller}{purpose}"]
+    elif entry.kind == RECEIPT:
+        return ["; ".join(map(_line, entry.lines)), _others(entry, ", ", "on", "lines", "scan", "paid with")]
+    else:
+        lead = next((entry.get(key) for key in _LEADS if entry.get(key)), "")
+        leads = (key for key, text in entry.fields.items() if text == lead)
+        return [text for text in (lead, _others(entry, "; ", "on", "said", "file", "scan", *leads)) if text]
     if private and entry.get("private"):
         said.append(f"private: {entry.get('private')}")
-    known = {"on", "did", "mix", "used", "private", "photos", "hide", *rest}
-    said += (f"{key}: {text}" for key, text in entry.fields.items() if key not in known)
-    return [text for text in said if text]
+    return [text for text in (*said, *more) if text]
 
 
-def _bought(entry: Entry) -> list[str]:
-    seller = f", from {entry.get('from')}" if entry.get("from") else ""
-    goes_to = f", for {entry.get('for')}" if entry.get("for") else ""
-    said = [f"{_line(entry)}{seller}{goes_to}"]
-    if entry.get("private"):
-        said.append(f"private: {entry.get('private')}")
+def _others(entry: Entry, apart: str, *without: str) -> str:
+    """The other keys of an entry, each with its text."""
+    told = ((key, text) for key, text in entry.fields.items() if key not in without)
+    return apart.join(f"{key}: {text}" if key in _SET_OFF and apart == "; " else f"{key} {text}" for key, text in told)
+
+
+def _work(entry: Entry, *, amounts: bool) -> list[str]:
+    said = [entry.get("did"), entry.get("mix")]
+    parts = mix_amounts(entry.mix) if entry.mix is not None and amounts else {}
+    if len(parts) > 1:
+        said.append("that is " + ", ".join(f"{amount} {what}" for what, amount in parts.items()))
+    if entry.get("used"):
+        said.append(f"used {entry.get('used')}")
+    said.append(", ".join(f"{key} {entry.get(key)}" for key in _AFTER if entry.get(key)))
     return said
 
 
@@ -88,9 +81,3 @@ def _line(entry: Entry) -> str:
     cost = f", {fields['cost']}" if "cost" in fields else ""
     container = f" ({fields['container']})" if "container" in fields else ""
     return f"{fields.get('what', 'not said what')}{size}{container}{each}{cost}{back}"
-
-
-def _receipt(entry: Entry) -> list[str]:
-    lines = "; ".join(_line(line) for line in lines_of_receipt(entry))
-    rest = (f"{key} {text}" for key, text in entry.fields.items() if key not in ("on", "lines", "scan", "paid with"))
-    return [lines, ", ".join(rest)]

@@ -5,40 +5,42 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import groupby
 
 from flipbook.looking.entries import (
     BOUGHT,
-    KEYS,
+    FILES,
     PIECE,
     PLANNED,
     RECEIPT,
     STEP,
-    WORDS,
+    TEXTS,
     Entry,
-    PieceEntries,
-    piece_entries,
-    shop_entries,
+    called,
+    entries_of,
+    known_keys,
 )
 from flipbook.shop.choosing import title_of
-from flipbook.shop.composing import At, Node, Scalar, compose
+from flipbook.shop.composing import At, Scalar, compose
 from flipbook.shop.finding import find
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import nearest
 from flipbook.shop.problems import Place, Problem, lines_of
+from flipbook.shop.records.base import Record
+from flipbook.shop.records.piece import Piece
+from flipbook.shop.records.receipts import ReceiptFile
 
 LINE = "line"
 WHOLE = 2
-_OWN_FILES = {"products.yaml": "products", "tools.yaml": "tools", "trips.yaml": "trips"}
 _NAMED_BY = ("piece", "kind", "wood", "built")
 # Work comes before what was bought for it, that before words about a piece, and those before the rest. A line of a
 # half-typed file is most likely work.
 _GROUPS = {
     STEP: 0, PLANNED: 1, LINE: 1, BOUGHT: 2, "product": 2, "opening": 2, "counted": 2,
-    **dict.fromkeys(WORDS.values(), 3), "photo": 3,
+    **dict.fromkeys(map(called, TEXTS), 3), "photo": 3,
 }  # fmt: skip
 _LEAST = 4
 
@@ -128,7 +130,7 @@ class Hit:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
+class Matches:
     """What came of a search; without hits, `apart` and `near` say why."""
 
     hits: list[Hit] = field(default_factory=list)
@@ -140,7 +142,7 @@ class Found:
     """For each word that stands nowhere, the nearest that does; nothing where none is near."""
 
 
-def look_for(words: Sequence[Word], folder: ShopFolder) -> Found:
+def look_for(words: Sequence[Word], folder: ShopFolder) -> Matches:
     """Every entry of the shop that holds all of `words`, the best first.
 
     A word may stand in the entry or in what names its piece (title, kind, wood, age, folder). When all words name the
@@ -148,15 +150,19 @@ def look_for(words: Sequence[Word], folder: ShopFolder) -> Found:
     by line.
     """
     search = _Search(words, folder)
-    hits = sorted(search.hits(), key=_best_first)
+    hits = sorted((hit for file in search.files for hit in search.in_file(*file)), key=_best_first)
     if hits:
-        return Found(hits=hits, unread=search.unread)
-    texts = [(name, _letters(f"{name} {data.decode('utf-8', 'replace')}")) for name, data in search.all_files()]
-    apart = {word.said: sum(1 for _, text in texts if word.in_(" ".join(text.split()))) for word in words}
-    missing = [word.said for word, count in zip(words, apart.values(), strict=False) if not count]
-    known = {token for _, text in texts for token in re.findall(r"[^\W\d_]{3,}", text)} - KEYS if missing else set()
-    near = {said: _nearest_words(said, known) for said in missing}
-    return Found(unread=search.unread, apart=apart, near=near)
+        return Matches(hits=hits, unread=search.unread)
+    texts = []
+    for file, name, _ in search.files:
+        data = folder.read(file)
+        if isinstance(data, bytes):
+            texts.append(_letters(f"{name} {data.decode('utf-8', 'replace')}"))
+    apart = {word.said: sum(1 for text in texts if word.in_(" ".join(text.split()))) for word in words}
+    missing = [said for said, count in apart.items() if not count]
+    known = {token for text in texts for token in re.findall(r"[^\W\d_]{3,}", text)} if missing else set()
+    near = {said: _nearest_words(said, known - known_keys()) for said in missing}
+    return Matches(unread=search.unread, apart=apart, near=near)
 
 
 def _nearest_words(said: str, known: set[str]) -> str:
@@ -186,99 +192,63 @@ class _Search:
     def __init__(self, words: Sequence[Word], folder: ShopFolder) -> None:
         self.words = words
         self.folder = folder
-        self.unread: list[Problem] = []
-        found = find(folder)
-        self.unread += (problem for problem in found.problems if not problem.warning)
-        self.pieces = found.pieces
-        self.shop_files = [*(file for file in _OWN_FILES if folder.exists(file)), *found.receipts]
-        self._known: dict[str, PieceEntries] = {}
+        shop = find(folder)
+        self.unread = [problem for problem in shop.problems if not problem.warning]
+        self.pieces = frozenset(shop.pieces)
+        self.files: list[tuple[str, str, type[Record]]] = [
+            *((file, "", record) for file, record in FILES.items() if folder.exists(file)),
+            *((file, "", ReceiptFile) for file in shop.receipts),
+            *((_file_of(name), name, Piece) for name in shop.pieces),
+        ]
+        """Every file that is searched, with the folder of the piece whose it is, and its record."""
+        self._naming: dict[str, Mapping[str, str]] = {}
 
-    def all_files(self) -> Iterator[tuple[str, bytes]]:
-        """Every file that is searched, with the folder of the piece whose it is."""
-        named = [("", file) for file in self.shop_files] + [(name, _file_of(name)) for name in self.pieces]
-        for name, file in named:
-            data = self.folder.read(file)
-            if isinstance(data, bytes):
-                yield name, data
-
-    def hits(self) -> Iterator[Hit]:
-        for file in self.shop_files:
-            yield from self._in_a_shop_file(file)
-        for name in self.pieces:
-            yield from self._in_a_piece(name)
-
-    def _read(self, file: str, may_hold: Callable[[bytes], bool]) -> tuple[bytes, Node | Problem | None] | None:
-        """The bytes and the tree of a file that may hold the words; what cannot be read is taken down."""
+    def in_file(self, file: str, name: str, record: type[Record]) -> Iterator[Hit]:
+        """What a file holds of the words: a piece's with its names all of them, a file of the shop's one of them."""
         data = self.folder.read(file)
         if isinstance(data, Problem):
             self.unread.append(data)
-            return None
-        if not may_hold(data):
-            return None
+            return
+        may_hold = (word.may_be_in(data) or word.in_(fold(name)) for word in self.words)
+        if not (all(may_hold) if name else any(may_hold)):
+            return
         node = compose(file, data)
         if isinstance(node, Problem):
             self.unread.append(node)
-        return data, node
-
-    def _in_a_piece(self, name: str) -> Iterator[Hit]:
-        file = _file_of(name)
-        in_the_name = [word.in_(fold(name)) for word in self.words]
-
-        def may_hold(data: bytes) -> bool:
-            return all(named or word.may_be_in(data) for named, word in zip(in_the_name, self.words, strict=True))
-
-        read = self._read(file, may_hold)
-        if read is None:
-            return
-        data, node = read
-        if isinstance(node, Problem):
-            yield from self._in_lines(file, data, name)
-            return
-        piece = piece_entries(file, node)
-        self._known[name] = PieceEntries(naming=piece.naming)
-        named = [word.in_(_names_of(name, piece)) for word in self.words]
-        last = max((entry.day for entry in piece.entries), default="")
-        hits = [hit for entry in piece.entries if (hit := self._hit(entry, named, (name,), last))]
-        yield from hits
-        if all(named):
-            told = {id(hit.entry) for hit in hits}
-            work = [entry for entry in piece.entries if entry.kind in (STEP, PLANNED)]
-            for entry in work or [_whole(file, piece)]:
-                if id(entry) not in told:
-                    yield self._made(entry, (name,), last)
-
-    def _in_a_shop_file(self, file: str) -> Iterator[Hit]:
-        read = self._read(file, lambda data: any(word.may_be_in(data) for word in self.words))
-        if read is None:
-            return
-        data, node = read
-        if isinstance(node, Problem):
-            yield from self._in_lines(file, data, "")
-            return
-        for entry in shop_entries(file, node, _OWN_FILES.get(file, "receipts")):
-            folders = tuple(name for name in entry.goes_to if name in self._all_pieces)
-            hit = self._hit(entry, None, folders, "")
+            entries = list(_lines(file, data))
+        else:
+            entries = entries_of(file, node, record)
+        whole = [entry for entry in entries if entry.kind == PIECE]
+        entries = [entry for entry in entries if entry.kind != PIECE]
+        last = max((entry.day for entry in entries), default="") if whole else ""
+        told = set()
+        for entry in entries:
+            folders = (name,) if name else tuple(one for one in entry.goes_to if one in self.pieces)
+            hit = self._hit(entry, folders, last)
             if hit is not None:
+                told.add(id(entry))
                 yield hit
+        if whole and all(self._named((name,))):
+            work = [entry for entry in entries if entry.kind in (STEP, PLANNED)]
+            yield from (self._made(one, (name,), last) for one in work or map(_alone, whole) if id(one) not in told)
 
-    def _hit(self, entry: Entry, named: list[int] | None, folders: tuple[str, ...], last: str) -> Hit | None:
+    def _hit(self, entry: Entry, folders: tuple[str, ...], last: str) -> Hit | None:
         """The entry as a hit, when every word stands in it or in the names of its piece, and one of them in it."""
         text = fold(entry.written_under("private") if entry.kind == RECEIPT else entry.written)
         held = [word.in_(text) for word in self.words]
         if not any(held):
             return None
-        named = named if named is not None else self._named(folders)
-        if not all(one or other for one, other in zip(held, named, strict=True)):
+        both = list(zip(held, self._named(folders), strict=True))
+        if not all(one or other for one, other in both):
             return None
-        own = [one for one, other in zip(held, named, strict=True) if other < WHOLE]
-        return self._made(entry, folders, last, own)
+        return self._made(entry, folders, last, [one for one, other in both if other < WHOLE])
 
     def _made(self, entry: Entry, folders: tuple[str, ...], last: str, own: Sequence[int] = ()) -> Hit:
         """A hit; what a piece's names alone brought up is sorted by the last day of the piece, in the order of its log."""
         held = sum(1 for one in own if one)
         return Hit(
             entry=entry,
-            titles=tuple(self._piece(name).title or name for name in folders),
+            titles=tuple(self._names(name).get("piece") or name for name in folders),
             folders=folders,
             kind=_kind(entry, self.words),
             held=held,
@@ -286,52 +256,40 @@ class _Search:
             newest=(entry.day if held or not last else last) or last,
         )
 
-    @cached_property
-    def _all_pieces(self) -> frozenset[str]:
-        return frozenset(self.pieces)
-
-    def _named(self, folders: Iterable[str]) -> list[int]:
-        text = " ".join(_names_of(name, self._piece(name)) for name in folders)
+    def _named(self, folders: tuple[str, ...]) -> list[int]:
+        """How each word stands in what names the pieces."""
+        names = (text for name in folders for text in (name, *map(self._names(name).get, _NAMED_BY)))
+        text = fold(" ".join(filter(None, names)))
         return [word.in_(text) for word in self.words]
 
-    def _piece(self, name: str) -> PieceEntries:
-        """What names a piece; when its file cannot be read, its title at most."""
-        if name not in self._known:
+    def _names(self, name: str) -> Mapping[str, str]:
+        """What names a piece, by key; when its file cannot be read, its title at most."""
+        if name not in self._naming:
             file = _file_of(name)
             data = self.folder.read(file)
-            node = None if isinstance(data, Problem) else compose(file, data)
-            self._known[name] = PieceEntries(
-                naming={"piece": title_of(self.folder, name)}
-                if node is None or isinstance(node, Problem)
-                else piece_entries(file, node).naming
-            )
-        return self._known[name]
+            node = data if isinstance(data, Problem) else compose(file, data)
+            entries = [] if isinstance(node, Problem) else entries_of(file, node, Piece)
+            self._naming[name] = entries[0].fields if entries else {"piece": title_of(self.folder, name)}
+        return self._naming[name]
 
-    def _in_lines(self, file: str, data: bytes, name: str) -> Iterator[Hit]:
-        """The lines of a file that is no plain YAML."""
-        named = self._named((name,)) if name else [0] * len(self.words)
-        for number, line in enumerate(lines_of(data.decode("utf-8-sig", "replace")), 1):
-            text = " ".join(line.split())
-            at = At(number - 1, 0)
-            entry = Entry(kind=LINE, place=Place(file, number), node=Scalar(text, at, at, True))
-            hit = self._hit(entry, named, (name,) if name else (), "")
-            if hit is not None:
-                yield hit
+
+def _lines(file: str, data: bytes) -> Iterator[Entry]:
+    """The lines of a file that is no plain YAML."""
+    for number, line in enumerate(lines_of(data.decode("utf-8-sig", "replace"))):
+        at = At(number, 0)
+        text = Scalar(" ".join(line.split()), at, at, True)
+        yield Entry(kind=LINE, place=Place(file, number + 1), node=text)
 
 
 def _file_of(name: str) -> str:
     return f"pieces/{name}/piece.yaml"
 
 
-def _names_of(name: str, piece: PieceEntries) -> str:
-    return fold(" ".join([name, *(piece.naming.get(key, "") for key in _NAMED_BY)]))
-
-
-def _whole(file: str, piece: PieceEntries) -> Entry:
-    """A piece that nothing was done on yet, as an entry of its own."""
-    at = At(piece.line - 1, 0)
-    said = "; ".join(text for key, text in piece.naming.items() if key != "piece")
-    return Entry(kind=PIECE, place=Place(file, piece.line), node=Scalar(said or "no more is said of it", at, at, True))
+def _alone(piece: Entry) -> Entry:
+    """A piece that nothing was done on yet, as a text: all that is said of it besides its title."""
+    said = "; ".join(text for key, text in piece.fields.items() if key != "piece")
+    start = piece.node.start
+    return replace(piece, node=Scalar(said or "no more is said of it", start, start, True))
 
 
 def _kind(entry: Entry, words: Sequence[Word]) -> str:

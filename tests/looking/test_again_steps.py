@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE
 
 from flipbook.looking.again import CARRIED, is_planned, planned_like, steps_with
-from flipbook.looking.entries import Entry, piece_entries
+from flipbook.looking.entries import Entry, entries_of
 from flipbook.looking.words import Word
 from flipbook.shop.composing import Problem, compose
 from flipbook.shop.editing import appended
@@ -44,10 +44,10 @@ def read(text: str) -> Piece:
     return piece
 
 
-def entries_of(text: str) -> tuple[Entry, ...]:
+def read_entries(text: str) -> list[Entry]:
     node = compose(FILE, text.encode())
     assert not isinstance(node, Problem)
-    return piece_entries(FILE, node).entries
+    return entries_of(FILE, node, Piece)
 
 
 def planned_in(text: str, steps: list[Entry], folder: str = "oak-stool") -> Piece:
@@ -72,7 +72,7 @@ def same_words(record: dict[str, object]) -> dict[str, object]:
 def test_a_plan_reads_as_what_was_done() -> None:
     done = read(GOOD_PIECE + LOG).log
     new = planned_in(
-        "piece: Ash stool\nfound: {on: 2026-03-01, cost: 1}\n", steps_with((), entries_of(GOOD_PIECE + LOG))
+        "piece: Ash stool\nfound: {on: 2026-03-01, cost: 1}\n", steps_with((), read_entries(GOOD_PIECE + LOG))
     )
     assert [carried(step) for step in new.planned] == [same_words(carried(step)) for step in done]
     assert [step.like for step in new.planned] == [f"oak-stool, 2026-02-{day}" for day in (15, 17, 18, 19)]
@@ -80,7 +80,7 @@ def test_a_plan_reads_as_what_was_done() -> None:
 
 
 def test_only_the_keys_of_a_plan_are_written() -> None:
-    _, wash, *_ = steps_with((), entries_of(GOOD_PIECE + LOG))
+    _, wash, *_ = steps_with((), read_entries(GOOD_PIECE + LOG))
     assert planned_like(wash, "oak-stool") == {
         "did": "first wash coat, wiped back with the grain",
         "grit": "80, 120, P180",
@@ -108,14 +108,14 @@ CHOSEN = [
 
 @pytest.mark.parametrize(("said", "days"), CHOSEN, ids=[" ".join(said) or "no word" for said, _ in CHOSEN])
 def test_words_choose_steps_by_what_was_done_mixed_and_used(said: list[str], days: list[int]) -> None:
-    steps = steps_with([Word(one) for one in said], entries_of(GOOD_PIECE + LOG))
+    steps = steps_with([Word(one) for one in said], read_entries(GOOD_PIECE + LOG))
     assert [step.day for step in steps] == [f"2026-02-{day}" for day in days]
 
 
 def test_a_step_is_known_to_be_planned_by_what_it_does_and_whom_it_is_like() -> None:
-    wash, *_ = steps_with([Word("wash")], entries_of(GOOD_PIECE + LOG))
+    wash, *_ = steps_with([Word("wash")], read_entries(GOOD_PIECE + LOG))
     planned = planned_like(wash, "oak-stool")
-    there = entries_of(
+    there = read_entries(
         'piece: Ash stool\nplanned:\n  - {did: "Washed with  dish soap", like: "oak-stool, 2026-02-15"}\n'
     )
     assert is_planned(planned, there)
@@ -136,5 +136,5 @@ def test_any_words_come_through(did: str, product: str, paint: int, water: int) 
     assert done.mix is not None
     if len({" ".join(name.casefold().split()) for name, _, _ in done.mix.parts} | {"makes"}) < 3:
         return  # the product is called like the other part, or like the key
-    (planned,) = planned_in(GOOD_PIECE, steps_with((), entries_of(past))).planned
+    (planned,) = planned_in(GOOD_PIECE, steps_with((), read_entries(past))).planned
     assert carried(planned) == same_words(carried(done))

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shop_writer import ShopWriter
 
 from flipbook.looking.comparing import compared
-from flipbook.looking.entries import KEYS, LISTS, WORDS, piece_entries, shop_entries
+from flipbook.looking.entries import entries_of, known_keys
 from flipbook.looking.past_screen import hit_data, hit_lines
 from flipbook.looking.telling import said_by
 from flipbook.looking.versions import items_naming
@@ -19,6 +19,8 @@ from flipbook.looking.words import NotAWord, Word, look_for
 from flipbook.shop.composing import compose
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.problems import Problem, visible
+from flipbook.shop.records.piece import Piece
+from flipbook.shop.records.receipts import ReceiptFile
 
 TEXTS = st.text(max_size=12) | st.sampled_from(
     ["2026-02-17", "2026-02-17 15:30 1 h washed", "4 fl oz", "1/4 can wax", "rest wax", "0", "1/0", "-", "", "~", "x: y",
@@ -27,12 +29,12 @@ TEXTS = st.text(max_size=12) | st.sampled_from(
 VALUES = st.recursive(
     TEXTS,
     lambda inner: (
-        st.lists(inner, max_size=4) | st.dictionaries(st.sampled_from(sorted(KEYS)) | TEXTS, inner, max_size=4)
+        st.lists(inner, max_size=4) | st.dictionaries(st.sampled_from(sorted(known_keys())) | TEXTS, inner, max_size=4)
     ),
     max_leaves=12,
 )
-PIECES = st.dictionaries(st.sampled_from([*LISTS, *WORDS, "piece", "kind"]) | TEXTS, VALUES, max_size=6)
-RECEIPTS = st.dictionaries(st.sampled_from(["receipts", "counts", "opening", "income", "forms"]), VALUES, max_size=4)
+PIECES = st.dictionaries(st.sampled_from(sorted(Piece.keys)) | TEXTS, VALUES, max_size=6)
+RECEIPTS = st.dictionaries(st.sampled_from(sorted(ReceiptFile.keys)), VALUES, max_size=4)
 
 
 @given(PIECES, PIECES)
@@ -41,7 +43,7 @@ def test_any_two_versions_can_be_compared_and_told(first: object, second: object
     versions = []
     for written in (first, second):
         node = compose("", json.dumps(written).encode())
-        entries = [] if isinstance(node, Problem) else list(piece_entries("", node).entries)
+        entries = [] if isinstance(node, Problem) else entries_of("", node, Piece)
         for entry in entries:
             assert all(isinstance(text, str) for text in (*said_by(entry), entry.written, entry.day, *entry.goes_to))
         versions.append(entries)
@@ -103,6 +105,6 @@ def test_what_names_a_piece_is_taken_out_of_receipts_whole(
     def told(part: bytes) -> list[tuple[str, object]]:
         node = compose("", part)
         assert not isinstance(node, Problem), part
-        return [(e.kind, dict(e.fields)) for e in shop_entries("", node, "receipts") if "oak" in e.goes_to]
+        return [(e.kind, dict(e.fields)) for e in entries_of("", node, ReceiptFile) if "oak" in e.goes_to]
 
     assert told(items_naming([b"oak"], text.encode())) == told(text.encode())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from shop_writer import ShopWriter
 
-from flipbook.looking.words import Found, Word, look_for
+from flipbook.looking.words import Matches, Word, look_for
 from flipbook.shop.folder import ShopFolder
 
 WASHSTAND = """\
@@ -130,7 +130,7 @@ FOUND = [
 ]  # fmt: skip
 
 
-def find(shop: ShopWriter, said: str) -> Found:
+def find(shop: ShopWriter, said: str) -> Matches:
     """Each word of `said` by itself."""
     return look_for([Word(one) for one in said.split()], ShopFolder(shop.root))
 
@@ -138,9 +138,9 @@ def find(shop: ShopWriter, said: str) -> Found:
 @pytest.mark.parametrize(("said", "places"), FOUND, ids=[said for said, _ in FOUND])
 def test_words_find_their_entries(shop: ShopWriter, said: str, places: list[tuple[str, str]]) -> None:
     shop.write(FILES)
-    found = find(shop, said)
-    assert [(hit.kind, str(hit.entry.place)) for hit in found.hits] == places
-    assert not found.unread
+    matches = find(shop, said)
+    assert [(hit.kind, str(hit.entry.place)) for hit in matches.hits] == places
+    assert not matches.unread
 
 
 def test_an_entry_says_which_pieces_it_is_of(shop: ShopWriter) -> None:
@@ -162,12 +162,12 @@ BROKEN = [
 @pytest.mark.parametrize("broken", [text for _, text in BROKEN], ids=[name for name, _ in BROKEN])
 def test_a_half_typed_file_is_searched_line_by_line_and_told(shop: ShopWriter, broken: str | bytes) -> None:
     shop.write(FILES | {PINE: broken})
-    found = find(shop, "soap")
-    assert [(hit.kind, str(hit.entry.place), hit.titles) for hit in found.hits] == [
+    matches = find(shop, "soap")
+    assert [(hit.kind, str(hit.entry.place), hit.titles) for hit in matches.hits] == [
         ("step", f"{OAK}:24", ("Bow-front oak washstand",)),
         ("line", f"{PINE}:6", ("Blanket chest",)),
     ]
-    assert [problem.place.file for problem in found.unread] == [PINE]
+    assert [problem.place.file for problem in matches.unread] == [PINE]
     by_name = find(shop, "blanket soap")
     assert [str(hit.entry.place) for hit in by_name.hits] == [f"{PINE}:6"]
     shared = find(shop, "blanket hinge")
@@ -187,9 +187,9 @@ def test_a_file_that_cannot_be_opened_is_told_whatever_is_looked_for(shop: ShopW
     shop.write(FILES)
     (shop.root / "pieces" / "gone").mkdir()
     (shop.root / "pieces" / "gone" / "piece.yaml").symlink_to("nothing")
-    found = find(shop, "soap")
-    assert len(found.hits) == 2
-    assert [problem.place.file for problem in found.unread] == ["pieces/gone/piece.yaml"]
+    matches = find(shop, "soap")
+    assert len(matches.hits) == 2
+    assert [problem.place.file for problem in matches.unread] == ["pieces/gone/piece.yaml"]
 
 
 NOT_FOUND = [
@@ -207,6 +207,6 @@ def test_a_word_that_stands_nowhere_is_told_with_the_nearest_that_does(
     shop: ShopWriter, said: list[str], near: dict[str, str]
 ) -> None:
     shop.write(FILES)
-    found = look_for([Word(one) for one in said], ShopFolder(shop.root))
-    assert (found.hits, found.near) == ([], near)
-    assert {one for one, files in found.apart.items() if not files} == set(near)
+    matches = look_for([Word(one) for one in said], ShopFolder(shop.root))
+    assert (matches.hits, matches.near) == ([], near)
+    assert {one for one, files in matches.apart.items() if not files} == set(near)

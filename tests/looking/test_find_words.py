@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter
 
-from flipbook.looking.words import Found, NotAWord, Word, fold, look_for, sentences_with
+from flipbook.looking.words import Matches, NotAWord, Word, fold, look_for, sentences_with
 from flipbook.shop.folder import ShopFolder
 
 WHOLE, START, NOT = 2, 1, 0
@@ -71,7 +71,7 @@ def test_a_text_that_stands_somewhere_is_not_passed_over(said: str, before: str,
     assert word.in_(fold(f"({said})")) or not fold(said)[0].isalnum()
 
 
-def find(root: Path, *said: str) -> Found:
+def find(root: Path, *said: str) -> Matches:
     return look_for([Word(one) for one in said], ShopFolder(root))
 
 

@@ -199,7 +199,7 @@ def test_an_edit_that_waits_to_be_committed_is_told_the_same(
     repository.write({PIECE: after})
     _, *waiting = history_of(repository.shop, "oak-stool").versions
     assert [told(version) for version in waiting] == ([sentences] if sentences else [])
-    assert not any(version.name for version in waiting)
+    assert not any(version.commit for version in waiting)
 
 
 def test_a_long_text_is_shown_from_where_it_differs(tmp_path: Path) -> None:

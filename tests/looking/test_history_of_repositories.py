@@ -23,7 +23,7 @@ RENT = "- {on: 2026-03-01, from: Hall, what: stall, cost: 80.00, for: rent}\n"
 
 def lines_of(history: History) -> list[LogLine]:
     """The committed versions as lines of a log, the newest first."""
-    told = [LogLine(one.name, one.short, one.day, one.subject) for one in history.committed]
+    told = [LogLine(one.commit, one.short, one.date, one.subject) for one in history.committed]
     return told[::-1]
 
 
@@ -80,7 +80,9 @@ def _write_and_read_back(choice: random.Random, repository: RepositoryWriter) ->
         steps = [one for one in version.told if one.kind == "step"]
         assert len(steps) == len(edits)
         for how, name, old, new in edits:
-            assert any((one.how, one.old, one.new) == (how, old, new) and name in one.about for one in steps), name
+            assert any(
+                (one.how, one.was or "", one.is_ or "") == (how, old, new) and name in one.about for one in steps
+            ), name
 
 
 def test_a_folder_is_followed_through_its_renames(tmp_path: Path) -> None:
@@ -118,7 +120,7 @@ def test_a_clock_set_back_does_not_change_the_order(tmp_path: Path) -> None:
     for number, day in enumerate(days, 1):
         repository.commit({PIECE: log_of(*STEPS[:number])}, day, f"Step {number}")
     history = history_of(repository.shop, "oak-stool")
-    assert [one.day for one in history.versions] == days
+    assert [one.date for one in history.versions] == days
     assert [new_steps(one) for one in history.versions] == [as_told([step]) for step in STEPS[:5]]
     assert history.notes == ("the order is that of the commits; where a date runs backwards, a clock was set back",)
 
@@ -153,7 +155,7 @@ def test_each_branch_is_told_by_its_own_commits_and_the_merge_by_what_it_brought
     bench = repository.commit({PIECE: log_of(*base, far[0])}, "2026-03-03", "At the bench")
     repository.git("merge", "-q", "--no-commit", "phone")
     merge = repository.commit({PIECE: log_of(STEPS[0], *base, far[0], far[1])}, "2026-03-04", "Together")
-    told = {one.name: new_steps(one) for one in history_of(repository.shop, "oak-stool").versions[1:]}
+    told = {one.commit: new_steps(one) for one in history_of(repository.shop, "oak-stool").versions[1:]}
     assert told == {phone: as_told([STEPS[0]]), bench: as_told([far[0]]), merge: as_told([far[1]])}
     assert lines_of(history_of(repository.shop, "oak-stool")) == repository.log("--topo-order", "--", PIECE)
 
@@ -285,12 +287,12 @@ def test_receipts_that_name_the_piece_are_told(
     repository.commit({PIECE: log_of(STEPS[0]), RECEIPTS: before})
     last = repository.commit({RECEIPTS: after}, "2026-03-30")
     told = {
-        one.name: [f"{each.how} {each.says}" for each in one.told]
+        one.commit: [f"{each.how} {each.says}" for each in one.told]
         for one in history_of(repository.shop, "oak-stool").versions
     }
     assert told.get(last) == sentences
     repository.git("reset", "-q", "--soft", "HEAD~1")
-    waiting = [one for one in history_of(repository.shop, "oak-stool").versions if not one.name]
+    waiting = [one for one in history_of(repository.shop, "oak-stool").versions if not one.commit]
     assert [[f"{each.how} {each.says}" for each in one.told] for one in waiting] == ([sentences] if sentences else [])
 
 
@@ -342,7 +344,7 @@ def test_a_piece_that_was_never_committed_is_all_waiting(tmp_path: Path) -> None
     repository.write({PIECE: log_of(STEPS[0])})
     history = history_of(repository.shop, "oak-stool")
     (waiting,) = history.versions
-    assert (waiting.name, new_steps(waiting)) == ("", as_told([STEPS[0]]))
+    assert (waiting.commit, new_steps(waiting)) == (None, as_told([STEPS[0]]))
     assert history.notes == ("nothing of this piece has been committed yet",)
 
 
@@ -377,7 +379,7 @@ def test_what_is_more_than_is_read_at_one_time_is_left_out_and_counted(
     repository = RepositoryWriter(tmp_path / "shop")
     for number in range(1, 7):
         repository.commit({PIECE: log_of(*STEPS[:number])}, said=f"Step {number}")
-    monkeypatch.setattr("flipbook.looking.versions.MOST_READ", len(log_of(*STEPS[:6]) + log_of(*STEPS[:5])))
+    monkeypatch.setattr("flipbook.looking.history.MOST_READ", len(log_of(*STEPS[:6]) + log_of(*STEPS[:5])))
     history = history_of(repository.shop, "oak-stool")
     fifth, sixth = history.versions
     assert (fifth.subject, sixth.subject) == ("Step 5", "Step 6")
@@ -398,7 +400,7 @@ def test_more_names_than_are_followed_are_said(tmp_path: Path, monkeypatch: pyte
     assert len(history_of(repository.shop, "oak-stool").versions) == 5
     monkeypatch.setattr("flipbook.looking.history.MOST_NAMES", 2)
     history = history_of(repository.shop, "oak-stool")
-    assert [one.subject for one in history.versions] == ["c", "d", "oak-stool"]
+    assert [one.subject for one in history.versions] == ["d", "oak-stool"]
     assert "the folder had more than 2 names, and the older ones are not followed" in history.notes
 
 
@@ -408,7 +410,7 @@ def test_of_a_version_that_brings_more_than_anybody_reads_the_first_is_told(
     repository = RepositoryWriter(tmp_path / "shop")
     repository.commit({PIECE: log_of()})
     repository.commit({PIECE: log_of(*STEPS[:9])})
-    monkeypatch.setattr("flipbook.looking.versions.MOST_TOLD", 4)
+    monkeypatch.setattr("flipbook.looking.history.MOST_TOLD", 4)
     _, second = history_of(repository.shop, "oak-stool").versions
     assert new_steps(second) == as_told(STEPS[:4])
     assert second.notes == ("of what came, 4 of 9 are told",)
