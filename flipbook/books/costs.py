@@ -14,23 +14,22 @@ from operator import attrgetter
 
 from flipbook.books.again import Again, anew
 from flipbook.books.driving import Driven
-from flipbook.books.landed import FOUND, MATERIAL, LandedPart
+from flipbook.books.landed import LandedPart
 from flipbook.books.lots import Taking
 from flipbook.books.sales import GivenBack, Received, SoldFor, deposits_back, open_deposits, sales_of
+from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts, PieceFile
 from flipbook.shop.problems import Place
 
-SHELF_USE = "shelf"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cost:
-    """One cost of a piece: `column` is `found`, `material` (a receipt line) or `shelf` (a use)."""
+    """One cost of a piece: found, material (a receipt line) or off the shelf (a use)."""
 
     day: date
-    column: str
+    column: RowKind
     what: str
     amount: Decimal
     place: Place
@@ -56,13 +55,13 @@ class CostSheet:
         return self.filed.folder
 
     @cached_property
-    def _sums(self) -> dict[str, Decimal]:
-        sums: dict[str, Decimal] = defaultdict(lambda: ZERO)
+    def _sums(self) -> dict[RowKind, Decimal]:
+        sums: dict[RowKind, Decimal] = defaultdict(lambda: ZERO)
         for cost in self.costs:
             sums[cost.column] += cost.amount
         return sums
 
-    def sum_of(self, column: str) -> Decimal:
+    def sum_of(self, column: RowKind) -> Decimal:
         """What the piece cost under one of `found`, `material` and `shelf`."""
         return self._sums[column]
 
@@ -176,21 +175,21 @@ def _sheet(
     costs = [
         Cost(
             day=part.day,
-            column=FOUND if part.kind == FOUND else MATERIAL,
+            column=RowKind.FOUND if part.kind is RowKind.FOUND else RowKind.MATERIAL,
             what=part.what,
             amount=part.landed,
             place=part.place,
         )
         for part in bought
     ]
-    bought_whole = min((cost.day for cost in costs if cost.column == FOUND), default=None)
+    bought_whole = min((cost.day for cost in costs if cost.column is RowKind.FOUND), default=None)
     costs += [
-        Cost(day=taking.day, column=SHELF_USE, what=taking.product, amount=taking.cost, place=taking.place)
+        Cost(day=taking.day, column=RowKind.SHELF, what=taking.product, amount=taking.cost, place=taking.place)
         for taking in used
     ]
     if piece.found is not None:
         found = piece.found
-        costs.append(Cost(day=found.on, column=FOUND, what=piece.piece, amount=found.basis, place=found.spot))
+        costs.append(Cost(day=found.on, column=RowKind.FOUND, what=piece.piece, amount=found.basis, place=found.spot))
     sales = sales_of(piece, outlets)
     received = [*(r for sale in sales for r in sale.received), *open_deposits(piece), *income]
     given_back = [*(g for sale in sales for g in sale.given_back), *deposits_back(piece)]

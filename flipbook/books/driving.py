@@ -10,13 +10,14 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flipbook.books.again import Again, anew
+from flipbook.books.profile import Profile
 from flipbook.books.rulebook import NotPublished, rule
 from flipbook.books.years import year_of
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts
 from flipbook.shop.problems import Place, Problem
-from flipbook.shop.records.setup import SharedTrip, Trip
+from flipbook.shop.records.setup import KM_PER_MILE, SharedTrip, Trip
 
 Shares = Sequence[tuple[str, Fraction]]
 _WHOLE = Fraction(1)
@@ -40,18 +41,15 @@ class Driven:
 
 
 def trips_driven(
-    facts: Facts, miles: tuple[str, ...], starts: tuple[int, int], again: Again = anew
+    facts: Facts, profile: Profile, starts: tuple[int, int], again: Again = anew
 ) -> tuple[list[Driven], list[Problem]]:
-    """Every trip by day and then place, a shared one split between its pieces, and the days that no rate covers.
-
-    `miles` names the rules of the rate: none, one rate, or a rate, the rate past a threshold and the threshold.
-    """
+    """Every trip by day and then place, a shared one split between its pieces, and the days that no rate covers."""
     logs: list[tuple[str, Sequence[Trip]]] = [(filed.folder, filed.piece.trips) for filed in facts.pieces]
     logs.append(("", facts.trips))
-    if len(miles) > 1:
+    if len(profile.miles) > 1:
         # Past a threshold a trip's rate hangs on all that was driven before it.
-        return _trips_of([trip for folder, trips in logs for trip in _shared(folder, trips)], miles, starts)
-    found = [again(("trips", folder), _trips_of_log, folder, trips, miles, starts) for folder, trips in logs]
+        return _trips_of([trip for folder, trips in logs for trip in _shared(folder, trips)], profile, starts)
+    found = [again(("trips", folder), _trips_of_log, folder, trips, profile, starts) for folder, trips in logs]
     driven = [one for of_log, _ in found for one in of_log]
     driven.sort(key=lambda one: (one.day, one.place))
     return driven, [problem for _, problems in found for problem in problems]
@@ -68,15 +66,13 @@ def _shared(folder: str, trips: Iterable[Trip]) -> Iterator[Shared]:
 
 
 def _trips_of_log(
-    folder: str, trips: Iterable[Trip], miles: tuple[str, ...], starts: tuple[int, int]
+    folder: str, trips: Iterable[Trip], profile: Profile, starts: tuple[int, int]
 ) -> tuple[list[Driven], list[Problem]]:
-    return _trips_of(list(_shared(folder, trips)), miles, starts)
+    return _trips_of(list(_shared(folder, trips)), profile, starts)
 
 
-def _trips_of(
-    trips: list[Shared], miles: tuple[str, ...], starts: tuple[int, int]
-) -> tuple[list[Driven], list[Problem]]:
-    rates = _Rates(miles, starts)
+def _trips_of(trips: list[Shared], profile: Profile, starts: tuple[int, int]) -> tuple[list[Driven], list[Problem]]:
+    rates = _Rates(profile, starts)
     driven: list[Driven] = []
     problems = []
     for trip, shares in sorted(trips, key=lambda pair: (pair[0].on, pair[0].spot)):
@@ -88,24 +84,26 @@ def _trips_of(
 
 
 class _Rates:
-    """The rate of each mile; past a threshold it counts the miles of each tax year, in order."""
+    """The rate of each mile or kilometre; past a threshold it counts those of each tax year, in order."""
 
-    def __init__(self, miles: tuple[str, ...], starts: tuple[int, int]) -> None:
-        self.rules = [rule(name) for name in miles]
+    def __init__(self, profile: Profile, starts: tuple[int, int]) -> None:
+        self.rules = [rule(name) for name in profile.miles]
+        self.a_mile = KM_PER_MILE if profile.distance == "km" else Fraction(1)
         self.starts = starts
         self.driven: dict[int, Fraction] = defaultdict(Fraction)
 
     def of(self, day: date, miles: Fraction) -> list[tuple[Fraction, Decimal | None]]:
-        """The miles of a trip, split by rate. Raises NotPublished."""
+        """The miles of a trip in the unit that its rates go by, split by rate. Raises NotPublished."""
+        distance = miles * self.a_mile
         if not self.rules:
-            return [(miles, None)]
+            return [(distance, None)]
         first = self.rules[0].on(day)
         if len(self.rules) == 1:
-            return [(miles, first)]
+            return [(distance, first)]
         year = year_of(day, self.starts).name
         room = max(Fraction(0), Fraction(self.rules[2].on(day)) - self.driven[year])
-        self.driven[year] += miles
-        parts = [(min(miles, room), first), (max(Fraction(0), miles - room), self.rules[1].on(day))]
+        self.driven[year] += distance
+        parts = [(min(distance, room), first), (max(Fraction(0), distance - room), self.rules[1].on(day))]
         return [(part, rate) for part, rate in parts if part]
 
 
@@ -116,7 +114,7 @@ def _driven(trip: Trip, shares: Shares, rates: _Rates) -> Iterator[Driven]:
     whole = sum((share for _, share in shares), Fraction(0))
     for (part, rate), amount in zip(parts, amounts, strict=True):
         for (piece, share), each in zip(shares, spread(amount, [share for _, share in shares]), strict=True):
-            miles = part * share / whole
+            miles = part / rates.a_mile * share / whole
             yield Driven(
                 day=trip.on, piece=piece, to=trip.to, why=trip.why, miles=miles, rate=rate, amount=each, place=trip.spot
             )

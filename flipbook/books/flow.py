@@ -6,17 +6,18 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from flipbook.books.terms import Term
 from flipbook.shop.problems import Place
 
 
 @dataclass(frozen=True, slots=True)
 class Flow:
-    """One sum under one term: `sale`, `refund`, a kind of expense, `found`, `closing`, ...
+    """One sum under one term.
 
     `place` is where it is written, when it is a fact and not carried over.
     """
 
-    term: str
+    term: Term
     day: date
     piece: str
     what: str

@@ -12,14 +12,15 @@ from flipbook.books.costs import CostSheet
 from flipbook.books.driving import Driven
 from flipbook.books.flow import Flow
 from flipbook.books.landed import Landed, LandedReceipt
+from flipbook.books.profile import EVENLY
 from flipbook.books.shelf import Shelf
 from flipbook.books.stock import StockYear
+from flipbook.books.terms import EXPENSE_OF, Term
 from flipbook.books.tools import ToolSale, WriteOff
 from flipbook.books.years import TaxYear
 from flipbook.shop.facts import Facts
-from flipbook.shop.records.receipts import EXPENSE_KINDS
 
-Flows = Mapping[str, list[Flow]]
+Flows = Mapping[Term, Sequence[Flow]]
 """The flows of a year by their term."""
 
 
@@ -50,13 +51,13 @@ def flows_of_years(
         flows = [
             *dated[bisect_left(dated, year.start, key=_day) : bisect_right(dated, year.end, key=_day)],
             *_tools(write_offs, year),
-            *(_tools_sold(tool_sales, year) if how_tools == "evenly" else ()),
+            *(_tools_sold(tool_sales, year) if how_tools == EVENLY else ()),
             *in_year.opening_entries,
             *in_year.found_entries,
             *in_year.material_entries,
             *in_year.closing_entries,
         ]
-        by_term: dict[str, list[Flow]] = defaultdict(list)
+        by_term: dict[Term, list[Flow]] = defaultdict(list)
         for flow in flows:
             if flow.amount:
                 by_term[flow.term].append(flow)
@@ -73,12 +74,12 @@ def _from_buyers(sheet: CostSheet) -> tuple[Flow, ...]:
     title, folder = sheet.filed.piece.piece, sheet.folder
     flows = []
     for received in sheet.received:
-        flows.append(Flow("sale", received.day, folder, title, received.for_piece, received.place))
-        flows.append(Flow("delivery-charged", received.day, folder, title, received.delivery, received.place))
+        flows.append(Flow(Term.SALE, received.day, folder, title, received.for_piece, received.place))
+        flows.append(Flow(Term.DELIVERY_CHARGED, received.day, folder, title, received.delivery, received.place))
     for back in sheet.given_back:
-        flows.append(Flow("refund", back.day, folder, title, back.income, back.place))
+        flows.append(Flow(Term.REFUND, back.day, folder, title, back.income, back.place))
     for sold in sheet.sales:
-        flows.append(Flow("sale-fees", sold.sale.on, folder, f"fees for {title}", sold.fees, sold.sale.spot))
+        flows.append(Flow(Term.SALE_FEES, sold.sale.on, folder, f"fees for {title}", sold.fees, sold.sale.spot))
     return tuple(flow for flow in flows if flow.amount)
 
 
@@ -86,23 +87,23 @@ def _other_income(facts: Facts) -> Iterator[Flow]:
     for _, content in facts.receipts:
         for income in content.income:
             if not income.for_.shares:
-                yield Flow("other-income", income.on, "", income.what, income.amount, income.spot)
+                yield Flow(Term.OTHER_INCOME, income.on, "", income.what, income.amount, income.spot)
 
 
 def _expenses(landed: Iterable[LandedReceipt]) -> tuple[Flow, ...]:
     """Kinds of expense; sales tax handed over is none."""
     return tuple(
-        Flow(part.kind, part.day, "", part.what, part.landed, part.place)
+        Flow(EXPENSE_OF[part.kind], part.day, "", part.what, part.landed, part.place)
         for receipt in landed
         for part in receipt.parts
-        if part.kind in EXPENSE_KINDS and part.kind != "sales-tax"
+        if part.kind in EXPENSE_OF
     )
 
 
 def _given_back(shelf: Shelf) -> Iterator[Flow]:
     """What a seller gave for stock over or under its cost is `other`."""
     for returned in shelf.returned:
-        term, sign = ("other-income", 1) if returned.gain > 0 else ("other", -1)
+        term, sign = (Term.OTHER_INCOME, 1) if returned.gain > 0 else (Term.OTHER, -1)
         yield Flow(
             term, returned.day, "", f"{returned.product} given back to the seller", sign * returned.gain, returned.place
         )
@@ -111,14 +112,19 @@ def _given_back(shelf: Shelf) -> Iterator[Flow]:
 def _driving(trips: Iterable[Driven]) -> Iterator[Flow]:
     for trip in trips:
         yield Flow(
-            "driving", trip.day, trip.piece, f"{trip.to}: {trip.why}" if trip.why else trip.to, trip.amount, trip.place
+            Term.DRIVING,
+            trip.day,
+            trip.piece,
+            f"{trip.to}: {trip.why}" if trip.why else trip.to,
+            trip.amount,
+            trip.place,
         )
 
 
 def _tools(write_offs: Iterable[WriteOff], year: TaxYear) -> Iterator[Flow]:
     for off in write_offs:
         if off.year == year.name:
-            term = "tools-at-once" if off.is_at_once else "write-offs"
+            term = Term.TOOLS_AT_ONCE if off.is_at_once else Term.WRITE_OFFS
             yield Flow(term, max(off.tool.on, year.start), "", off.tool.tool, off.amount, off.tool.spot)
 
 
@@ -127,5 +133,5 @@ def _tools_sold(tool_sales: Iterable[ToolSale], year: TaxYear) -> Iterator[Flow]
     for sale in tool_sales:
         if sale.year == year.name and sale.tool.sold is not None:
             yield Flow(
-                "tools-at-once", sale.tool.sold.on, "", f"{sale.tool.tool} sold", -sale.gain, sale.tool.sold.spot
+                Term.TOOLS_AT_ONCE, sale.tool.sold.on, "", f"{sale.tool.tool} sold", -sale.gain, sale.tool.sold.spot
             )

@@ -9,11 +9,15 @@ from datetime import date
 from decimal import Decimal
 
 from flipbook.books.again import Again, anew
-from flipbook.books.costs import SHELF_USE, CostSheet
-from flipbook.books.landed import FOUND, MATERIAL, Landed, LandedReceipt
+from flipbook.books.costs import CostSheet
+from flipbook.books.flows import Flows
+from flipbook.books.form import YearLine
+from flipbook.books.landed import Landed, LandedReceipt
 from flipbook.books.ledger import Row
+from flipbook.books.profile import Profile
 from flipbook.books.shelf import Shelf
 from flipbook.books.stock import StockYear
+from flipbook.books.terms import EXPENSES, INCOME, RowKind, Term
 from flipbook.books.years import TaxYear
 from flipbook.measures.rounding import ZERO
 
@@ -104,14 +108,14 @@ def _pairs(
     own = _sum(
         sheet.filed.piece.found.basis for sheet in sheets if sheet.filed.piece.found and sheet.filed.piece.found.own
     )
-    on_sheets = _sum(sheet.sum_of(column) for sheet in sheets for column in (FOUND, MATERIAL))
-    in_ledger = _sum(went.by_kind[kind] - came.by_kind[kind] for kind in (FOUND, MATERIAL))
+    on_sheets = _sum(sheet.sum_of(column) for sheet in sheets for column in (RowKind.FOUND, RowKind.MATERIAL))
+    in_ledger = _sum(went.by_kind[kind] - came.by_kind[kind] for kind in (RowKind.FOUND, RowKind.MATERIAL))
     yield "found and material costs on the cost sheets and in the ledger", on_sheets - own, in_ledger
-    used = _sum(sheet.sum_of(SHELF_USE) for sheet in sheets)
+    used = _sum(sheet.sum_of(RowKind.SHELF) for sheet in sheets)
     wasted = _sum(taking.cost for taking in shelf.takings if not taking.piece)
     gained = _sum(returned.gain for returned in shelf.returned)
     left = _sum(product.value_left for product in shelf.products.values())
-    shelved = went.by_kind["shelf"] - came.by_kind["shelf"]
+    shelved = went.by_kind[RowKind.SHELF] - came.by_kind[RowKind.SHELF]
     yield (
         "what was bought for the shelf and what was used, wasted and left",
         shelved + shelf.opening + gained,
@@ -119,14 +123,28 @@ def _pairs(
     )
     takings = _sum(sheet.takings for sheet in sheets)
     tax_back = _sum(back.amount - back.income for sheet in sheets for back in sheet.given_back)
-    from_buyers = _sum(row.money_in for row in rows if row.piece and row.kind in ("sale", "delivery"))
-    yield "takings on the cost sheets and in the ledger", takings, from_buyers - went.by_kind["refund"] + tax_back
-    for year in stock:
-        yield (
-            f"cost of goods sold in {year.year.title} by the form and by the pieces",
-            year.cost_of_goods_sold,
-            year.by_pieces,
-        )
+    from_buyers = _sum(row.money_in for row in rows if row.piece and row.kind in (RowKind.SALE, RowKind.DELIVERY))
+    yield "takings on the cost sheets and in the ledger", takings, from_buyers - went.by_kind[RowKind.REFUND] + tax_back
+
+
+def prove_form(profile: Profile, stock: StockYear, flows: Flows, lines: Sequence[YearLine]) -> None:
+    """Raise BooksDoNotFoot where a year's form does not say what its stock, its pieces and its flows say.
+
+    Cost of goods sold is held three ways: by the form's own lines, by stock and by the pieces. Profit is held against
+    the flows: income, less the cost of the pieces that left, less expenses.
+    """
+    title, amounts = stock.year.title, {line.key: line.amount for line in lines}
+    by_form = amounts.get(profile.cost_of_goods_sold, ZERO)
+    _same(f"cost of goods sold in {title} by the form and by stock", by_form, stock.cost_of_goods_sold)
+    _same(f"cost of goods sold in {title} by stock and by the pieces", stock.cost_of_goods_sold, stock.by_pieces)
+    sums = {term: _sum(flow.amount for flow in of_term) for term, of_term in flows.items()}
+    workshop = sums.pop(Term.HOME_WORKSHOP, ZERO)
+    income = _sum(sign * sums.get(term, ZERO) for term, sign in INCOME.items())
+    expenses = _sum(sums.get(term, ZERO) for term in EXPENSES if term not in profile.outside_profit)
+    profit = income - stock.by_pieces - expenses
+    if any(part.term is Term.HOME_WORKSHOP for line in profile.lines if line.not_over for part in line.terms):
+        workshop = max(ZERO, min(workshop, profit))  # it makes no loss, and no loss larger
+    _same(f"profit in {title} by the form and by its flows", amounts.get(profile.profit, ZERO), profit - workshop)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +152,7 @@ class _Sums:
     """What moved in or out by the ledger, in all and grouped."""
 
     whole: Decimal
-    by_kind: dict[str, Decimal] = field(default_factory=lambda: defaultdict(lambda: ZERO))
+    by_kind: dict[RowKind, Decimal] = field(default_factory=lambda: defaultdict(lambda: ZERO))
     by_piece: dict[str, Decimal] = field(default_factory=lambda: defaultdict(lambda: ZERO))
     by_day: dict[date, Decimal] = field(default_factory=lambda: defaultdict(lambda: ZERO))
 

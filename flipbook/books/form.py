@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from flipbook.books.flow import Flow
 from flipbook.books.flows import Flows
-from flipbook.books.rulebook import FormLine, Profile
+from flipbook.books.profile import FormLine, Profile, Signed
 from flipbook.books.years import TaxYear
 from flipbook.measures.rounding import ZERO, half_up
 
@@ -53,8 +53,8 @@ class _Form:
         for line in self.profile.lines:
             amount = self.amount(line.key)
             if line.is_itemised:
-                for term in line.terms:
-                    yield from self.item(line, term)
+                for part in line.terms:
+                    yield from self.item(line, part)
             if amount or line.is_total:
                 under = amount < 0
                 yield YearLine(
@@ -64,38 +64,35 @@ class _Form:
                     caption=(under and line.caption_under_nothing) or line.caption,
                     amount=amount,
                     is_total=line.is_total,
-                    flows=tuple(flow for term in line.terms for flow in self.of_term(term)),
+                    flows=tuple(flow for part in line.terms for flow in self.flows_of(part)),
                     working=self.working(line),
                 )
 
-    def item(self, line: FormLine, term: str) -> Iterator[YearLine]:
-        flows = self.of_term(term)
-        amount = self.sum_of(term)
+    def item(self, line: FormLine, part: Signed) -> Iterator[YearLine]:
+        amount = self.sum_of(part)
         if amount:
-            caption = term.removeprefix("-").replace("-", " ")
             yield YearLine(
                 form=self.profile.form,
-                key=f"{line.key}-{term}",
+                key=f"{line.key}-{part.term}",
                 line=line.label(self.year.name),
-                caption=caption,
+                caption=part.term.replace("-", " "),
                 amount=amount,
-                flows=tuple(flows),
+                flows=self.flows_of(part),
             )
 
-    def of_term(self, term: str) -> list[Flow]:
-        """The flows under a term; a minus before it turns their sign."""
-        if term.startswith("-"):
-            return [Flow(f.term, f.day, f.piece, f.what, -f.amount, f.place) for f in self.flows.get(term[1:], ())]
-        return list(self.flows.get(term, ()))
+    def flows_of(self, part: Signed) -> tuple[Flow, ...]:
+        """The flows under a term, with their sign turned where it is taken off."""
+        flows = self.flows.get(part.term, ())
+        return tuple(flows) if part.sign > 0 else tuple(replace(flow, amount=-flow.amount) for flow in flows)
 
-    def sum_of(self, term: str) -> Decimal:
-        """What the flows under a term come to; a minus before it turns the sign."""
-        return -self.sums.get(term[1:], ZERO) if term.startswith("-") else self.sums.get(term, ZERO)
+    def sum_of(self, part: Signed) -> Decimal:
+        """What the flows under a term add to a line."""
+        return part.sign * self.sums.get(part.term, ZERO)
 
     def amount(self, key: str) -> Decimal:
         if key not in self.known:
             line = self.by_key[key]
-            amount = sum((self.sum_of(term) for term in line.terms), ZERO)
+            amount = sum((self.sum_of(part) for part in line.terms), ZERO)
             amount += sum((self.amount(other) for other in line.plus), ZERO)
             amount -= sum((self.amount(other) for other in line.less), ZERO)
             if line.not_over:

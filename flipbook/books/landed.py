@@ -9,26 +9,25 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flipbook.books.again import Again, anew
+from flipbook.books.terms import RowKind
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts, Slip
 from flipbook.shop.problems import Place
 from flipbook.shop.records.receipts import Bought, Receipt
-
-FOUND, MATERIAL = "found", "material"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LandedPart:
     """One line of a receipt, or one piece's share of it, with its part of tax, shipping and discount.
 
-    `kind` is `found` or `material` for a piece, `shelf`, or a kind of expense; `piece` is a folder, empty
+    `piece` is a folder, empty
     when no piece bears it. `landed` is to the cent; for money got back from a seller it is less than nothing.
     """
 
     day: date
     party: str
     what: str
-    kind: str
+    kind: RowKind
     piece: str
     landed: Decimal
     scans: tuple[str, ...]
@@ -78,7 +77,8 @@ def landed_parts(slip: Slip) -> list[LandedPart]:
     scans = slip.scans()
     for line, cost in zip(lines, landed, strict=True):
         purpose = slip.purpose(line)
-        kind = purpose.kind or (FOUND if slip.is_found(line) else MATERIAL)
+        unnamed = RowKind.FOUND if slip.is_found(line) else RowKind.MATERIAL
+        kind = RowKind(purpose.kind) if purpose.kind else unnamed
         shares: Sequence[tuple[str, Fraction | int]] = purpose.shares or (("", 1),)
         # Most lines are for one piece or none, and go there whole.
         costs = (cost,) if len(shares) == 1 else spread(cost, [share for _, share in shares])

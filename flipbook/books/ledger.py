@@ -12,6 +12,7 @@ from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet
 from flipbook.books.landed import Landed, LandedReceipt
 from flipbook.books.sales import Received, SoldFor
+from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts, beside
@@ -30,7 +31,7 @@ class Row:
     piece: str
     party: str
     what: str
-    kind: str
+    kind: RowKind
     money_in: Decimal = ZERO
     money_out: Decimal = ZERO
     scans: tuple[str, ...] = ()
@@ -52,7 +53,14 @@ def ledger_rows(facts: Facts, landed: Landed, sheets: Iterable[CostSheet], again
     return rows
 
 
-_TURN = {"found": 0, "sale": 2, "delivery": 2, "sales-tax": 2, "refund": 3, "selling-fees": 4}
+_TURN = {
+    RowKind.FOUND: 0,
+    RowKind.SALE: 2,
+    RowKind.DELIVERY: 2,
+    RowKind.SALES_TAX: 2,
+    RowKind.REFUND: 3,
+    RowKind.SELLING_FEES: 4,
+}
 
 
 def _of_a_piece(landed: Iterable[LandedReceipt], sheet: CostSheet) -> tuple[Row, ...]:
@@ -98,7 +106,7 @@ def _piece(sheet: CostSheet) -> Iterator[Row]:
             piece=folder,
             party=found.from_,
             what=title,
-            kind="found",
+            kind=RowKind.FOUND,
             money_out=found.basis,
             scans=scans,
             place=found.spot,
@@ -118,7 +126,7 @@ def _piece(sheet: CostSheet) -> Iterator[Row]:
                 piece=folder,
                 party="",
                 what=f"deposit on {title} given back",
-                kind="refund",
+                kind=RowKind.REFUND,
                 money_out=back.amount,
                 place=back.place,
             )
@@ -131,21 +139,31 @@ def _sale(sold: SoldFor, folder: str, title: str) -> Iterator[Row]:
         yield from _received(received, folder, party, f"deposit on {title}" if received.is_deposit else title)
     for back in sold.given_back:
         yield Row(
-            day=back.day, piece=folder, party=party, what=title, kind="refund", money_out=back.amount, place=back.place
+            day=back.day,
+            piece=folder,
+            party=party,
+            what=title,
+            kind=RowKind.REFUND,
+            money_out=back.amount,
+            place=back.place,
         )
     yield Row(
         day=sale.on,
         piece=folder,
         party=sale.at or "",
         what=f"fees for {title}",
-        kind="selling-fees",
+        kind=RowKind.SELLING_FEES,
         money_out=sold.fees,
         place=sale.spot,
     )
 
 
 def _received(received: Received, folder: str, party: str, what: str) -> Iterator[Row]:
-    split = (("sale", received.for_piece), ("delivery", received.delivery), ("sales-tax", received.sales_tax))
+    split = (
+        (RowKind.SALE, received.for_piece),
+        (RowKind.DELIVERY, received.delivery),
+        (RowKind.SALES_TAX, received.sales_tax),
+    )
     for kind, amount in split:
         yield Row(
             day=received.day, piece=folder, party=party, what=what, kind=kind, money_in=amount, place=received.place
@@ -159,7 +177,7 @@ def _tools(facts: Facts) -> Iterator[Row]:
             piece="",
             party=tool.from_,
             what=tool.tool,
-            kind="tool",
+            kind=RowKind.TOOL,
             money_out=tool.cost,
             scans=tool.scan,
             place=tool.spot,
@@ -171,7 +189,7 @@ def _tools(facts: Facts) -> Iterator[Row]:
                 piece="",
                 party="",
                 what=f"{tool.tool} sold",
-                kind="tool",
+                kind=RowKind.TOOL,
                 money_in=tool.sold.price,
                 place=tool.sold.spot,
             )
@@ -181,7 +199,7 @@ def _income(file: str, incomes: Iterable[Income]) -> Iterator[Row]:
     """Other income, and fees for work on customers' pieces shared between them."""
     for income in incomes:
         shares = income.for_.shares or (("", 1),)
-        kind = "sale" if income.for_.shares else "other"
+        kind = RowKind.SALE if income.for_.shares else RowKind.OTHER
         scans = tuple(beside(file, scan) for scan in income.scan)
         for (piece, _), part in zip(shares, spread(income.amount, [share for _, share in shares]), strict=True):
             yield Row(

@@ -13,6 +13,7 @@ from datetime import date
 from decimal import Decimal
 
 from flipbook.books.costs import CostSheet
+from flipbook.books.profile import MarketplaceForms
 from flipbook.books.rulebook import NotPublished, rule
 from flipbook.measures.rounding import ZERO
 from flipbook.shop.facts import Facts
@@ -209,10 +210,12 @@ class _OutletYear:
     refunds: Decimal = ZERO
 
 
-def reconciliations(facts: Facts, sheets: Iterable[CostSheet]) -> tuple[Reconciliation, ...]:
+def reconciliations(
+    facts: Facts, sheets: Iterable[CostSheet], of: MarketplaceForms | None
+) -> tuple[Reconciliation, ...]:
     """Every form, and every calendar year of an outlet through which buyers paid and that has no form.
 
-    By year, then outlet, then as the forms are written.
+    By year, then outlet, then as the forms are written. `of` names the rules of the duty to report, where there is one.
     """
     gathered = _gathered(sheets)
     forms: dict[tuple[int, str], list[ReportedForm]] = defaultdict(list)
@@ -221,22 +224,17 @@ def reconciliations(facts: Facts, sheets: Iterable[CostSheet]) -> tuple[Reconcil
             forms[form.year, folded(form.from_)].append(form)
     paid = {key for key, through in gathered.items() if through.payments}
     return tuple(
-        _held(key, form, forms.get(key, []), gathered, facts.tax.rules)
+        _held(key, form, forms.get(key, []), gathered, of)
         for key in sorted(paid.union(forms))
         for form in forms.get(key, (None,))
     )
 
 
-def reconciled(form: ReportedForm, sheets: Iterable[CostSheet], rules: str = "us") -> Reconciliation:
-    """One form against what buyers paid through its outlet in its calendar year; `rules` as in shop.yaml.
+def _gathered(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], _OutletYear]:
+    """What went through each outlet in each calendar year.
 
     A payment belongs to the year of its own day, a deposit included, whenever the sale was.
     """
-    return _held((form.year, folded(form.from_)), form, [form], _gathered(sheets), rules)
-
-
-def _gathered(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], _OutletYear]:
-    """What went through each outlet in each calendar year."""
     through: dict[tuple[int, str], _OutletYear] = defaultdict(_OutletYear)
     for sheet in sheets:
         for sold in sheet.sales:
@@ -267,7 +265,7 @@ def _held(
     form: ReportedForm | None,
     forms: Sequence[ReportedForm],
     gathered: Mapping[tuple[int, str], _OutletYear],
-    rules: str,
+    of: MarketplaceForms | None,
 ) -> Reconciliation:
     year, outlet = key
     through = gathered.get(key, _OutletYear())
@@ -284,7 +282,7 @@ def _held(
         fees=through.fees,
         refunds=through.refunds,
         months=_months(form, payments) if form else (),
-        duty=duty_to_report(year, with_tax, with_tax - tax, len(payments)) if rules == "us" else None,
+        duty=duty_to_report(of, year, with_tax, with_tax - tax, len(payments)) if of else None,
     )
 
 
@@ -300,7 +298,9 @@ def _months(form: ReportedForm, payments: Iterable[PaidThrough]) -> tuple[MonthH
     )
 
 
-def duty_to_report(year: int, with_sales_tax: Decimal, without_sales_tax: Decimal, number: int) -> Duty:
+def duty_to_report(
+    of: MarketplaceForms, year: int, with_sales_tax: Decimal, without_sales_tax: Decimal, number: int
+) -> Duty:
     """Whether a marketplace or payment app must report a calendar year (26 USC 6050W(e)).
 
     Both its gross, in dollars, and its number of payments must be over the year's figure; either one exactly on
@@ -308,7 +308,7 @@ def duty_to_report(year: int, with_sales_tax: Decimal, without_sales_tax: Decima
     """
     last = date(year, 12, 31)
     try:
-        gross_over, number_over = (rule(name).figure_on(last) for name in ("us_1099_k_amount", "us_1099_k_number"))
+        gross_over, number_over = (rule(name).figure_on(last) for name in (of.gross, of.number))
     except NotPublished as fault:
         says = f"{fault.says[0].upper()}{fault.says[1:]}. {DUTY_NOTE}"
         return Duty(must_report=None, gross_over=None, number_over=None, says=says)

@@ -9,10 +9,10 @@ from decimal import Decimal
 
 from flipbook.books.ledger import Row
 from flipbook.books.rulebook import NotPublished, rule
+from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import ZERO
 from flipbook.shop.nearest import folded
 
-CONTRACT_LABOUR = "contract-labour"
 HELPERS_NOTE = (
     "Counted is what was paid as `contract-labour`, by the day it was paid. Most companies, and what was paid by "
     "card or through a payment app, are left out of such forms."  # both from memory
@@ -38,38 +38,39 @@ class HelperPaid:
     remark: str
 
 
-def helpers_paid(ledger: Iterable[Row], rules: str = "us") -> tuple[HelperPaid, ...]:
-    """Each party paid as contract labour, by calendar year and then name; `rules` as in shop.yaml.
+def helpers_paid(ledger: Iterable[Row], threshold: str) -> tuple[HelperPaid, ...]:
+    """Each party paid as contract labour, by calendar year and then name.
 
+    `threshold` names the rule of the sum at which a form to them may be due; empty where there is no such form.
     A party is one whatever the case and spacing of its name, and is shown as it was written first.
     """
     by_party: dict[tuple[int, str], list[Row]] = defaultdict(list)
     for row in ledger:
-        if row.kind == CONTRACT_LABOUR:
+        if row.kind is RowKind.CONTRACT_LABOUR:
             by_party[row.day.year, folded(row.party)].append(row)
-    return tuple(_helper(year, rows, rules) for (year, _), rows in sorted(by_party.items()))
+    return tuple(_helper(year, rows, threshold) for (year, _), rows in sorted(by_party.items()))
 
 
-def _helper(year: int, rows: list[Row], rules: str) -> HelperPaid:
+def _helper(year: int, rows: list[Row], threshold: str) -> HelperPaid:
     paid = sum((row.money_out for row in rows), ZERO)
     got_back = sum((row.money_in for row in rows), ZERO)
     party = rows[0].party
-    threshold: Decimal | None = None
+    at_or_over: Decimal | None = None
     source = remark = ""
     may_be_due: bool | None = None
-    if rules == "us":
+    if threshold:
         try:
             # The figure of the year of payment (26 USC 6041(a)), whatever year the work was done in.
-            figure = rule("us_1099_nec").figure_on(max(row.day for row in rows))
+            figure = rule(threshold).figure_on(max(row.day for row in rows))
         except NotPublished as fault:
             remark = f"{fault.says}; {fault.write}"
         else:
-            threshold, source = figure.value, figure.source
-            may_be_due = paid >= threshold
+            at_or_over, source = figure.value, figure.source
+            may_be_due = paid >= at_or_over
             if may_be_due:
                 back = f", of which {got_back:,.2f} came back" if got_back else ""
                 remark = (
-                    f"{party} was paid {paid:,.2f} in {year}{back}: at or over {threshold:,.2f}, "
+                    f"{party} was paid {paid:,.2f} in {year}{back}: at or over {at_or_over:,.2f}, "
                     "so a form to them and the tax office may be due."
                 )
     return HelperPaid(
@@ -78,7 +79,7 @@ def _helper(year: int, rows: list[Row], rules: str) -> HelperPaid:
         paid=paid,
         got_back=got_back,
         rows=tuple(rows),
-        at_or_over=threshold,
+        at_or_over=at_or_over,
         source=source,
         may_be_due=may_be_due,
         remark=remark,

@@ -12,24 +12,25 @@ from operator import attrgetter
 
 from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet, cost_sheets
+from flipbook.books.country import held_against, rules_of, starts_of
 from flipbook.books.driving import Driven, trips_driven
 from flipbook.books.flow import Flow
 from flipbook.books.flows import flows_of_years
-from flipbook.books.footing import Proof, prove
+from flipbook.books.footing import Proof, prove, prove_form
 from flipbook.books.form import YearLine, filled
 from flipbook.books.landed import Landed, landed_receipts, parts_of
 from flipbook.books.ledger import Row, ledger_rows
-from flipbook.books.rulebook import NotPublished, Profile, profile, profiles, rule
+from flipbook.books.profile import HomeWorkshop, Profile
+from flipbook.books.rulebook import NotPublished, rule
 from flipbook.books.shelf import Shelf, stock_shelf
 from flipbook.books.stock import StockYear, stock_years
-from flipbook.books.tools import ToolSale, WriteOff, limits, write_offs
-from flipbook.books.years import CALENDAR, TaxYear, years_between
+from flipbook.books.terms import RowKind, Term
+from flipbook.books.tools import ToolSale, WriteOff, write_offs
+from flipbook.books.years import TaxYear, years_between
 from flipbook.measures.amounts import UNITS
 from flipbook.measures.rounding import ZERO, half_up
-from flipbook.measures.unreadable import shown
 from flipbook.shop.checking import days_logged
 from flipbook.shop.facts import Facts
-from flipbook.shop.nearest import choices, write_instead
 from flipbook.shop.problems import Place, Problem
 
 
@@ -87,17 +88,15 @@ def reckon(facts: Facts, again: Again = anew) -> tuple[Books | None, list[Proble
 
     Raises BooksDoNotFoot, a fault of this program, when two sums of the same money differ.
     """
-    if facts.tax.rules not in profiles():
-        return None, [_unknown_rules(facts)]
-    rules = profile(facts.tax.rules)
-    starts = rules.year_starts or facts.tax.year_starts or CALENDAR
+    rules, problems = rules_of(facts)
+    if rules is None:
+        return None, problems
+    starts = starts_of(facts, rules)
     landed = landed_receipts(facts, again)
     parts = parts_of(landed)
     shelf = stock_shelf(facts, parts, again)
-    trips, problems = trips_driven(facts, rules.miles, starts, again)
-    problems += shelf.problems
-    if rules.name == "us":
-        problems += limits(facts.tools, starts)
+    trips, problems = trips_driven(facts, rules, starts, again)
+    problems += [*shelf.problems, *held_against(facts, rules)]
     if any(not problem.warning for problem in problems):
         return None, problems
     sheets = cost_sheets(facts, parts, shelf.takings, trips, again)
@@ -109,11 +108,13 @@ def reckon(facts: Facts, again: Again = anew) -> tuple[Books | None, list[Proble
     year_books = []
     for in_year, of_year in zip(stock, flows, strict=True):
         try:
-            workshop = _home_workshop(facts, in_year.year) if rules.name == "us" else None
+            workshop = _home_workshop(facts, rules.home_workshop, in_year.year)
         except NotPublished as fault:
             problems.append(facts.tax.problem("no-figure", fault.says, fault.write, "home_workshop"))
             return None, problems
-        lines = filled(rules, in_year.year, {**of_year, "home-workshop": [workshop]} if workshop else of_year)
+        flows_in = {**of_year, Term.HOME_WORKSHOP: (workshop,)} if workshop else of_year
+        lines = filled(rules, in_year.year, flows_in)
+        prove_form(rules, in_year, flows_in, lines)
         year_books.append(_year(in_year, lines, rules, rows, trips, tool_sales))
     return Books(
         facts=facts,
@@ -148,13 +149,6 @@ def _first_and_last(facts: Facts) -> tuple[date, ...]:
     return (min(days), max(days)) if days else ()
 
 
-def _unknown_rules(facts: Facts) -> Problem:
-    says = f"`{shown(facts.tax.rules)}` are no rules known here"
-    return facts.tax.problem(
-        "rules", says, write_instead(facts.tax.rules, profiles(), f"write {choices(profiles())}"), "rules"
-    )
-
-
 def _year(
     stock: StockYear,
     lines: tuple[YearLine, ...],
@@ -181,18 +175,18 @@ def _year(
 _day = attrgetter("day")
 
 
-def _home_workshop(facts: Facts, year: TaxYear) -> Flow | None:
+def _home_workshop(facts: Facts, by: HomeWorkshop | None, year: TaxYear) -> Flow | None:
     """The simplified method: square feet, at most so many, at so much each. Raises NotPublished."""
     area = facts.tax.home_workshop
-    if area is None:
+    if area is None or by is None:
         return None
-    feet = min(area.in_unit(UNITS["sq ft"]), Fraction(rule("us_home_workshop_area").on(year.end)))
-    amount = half_up(feet * Fraction(rule("us_home_workshop_rate").on(year.end)))
-    return Flow("home-workshop", year.end, "", f"{area}, simplified method", amount, Place("shop.yaml"))
+    feet = min(area.in_unit(UNITS["sq ft"]), Fraction(rule(by.area).on(year.end)))
+    amount = half_up(feet * Fraction(rule(by.rate).on(year.end)))
+    return Flow(Term.HOME_WORKSHOP, year.end, "", f"{area}, simplified method", amount, Place("shop.yaml"))
 
 
 def _sales_tax(rows: list[Row], sheets: list[CostSheet]) -> SalesTax:
-    mine = [row for row in rows if row.kind == "sales-tax"]
+    mine = [row for row in rows if row.kind is RowKind.SALES_TAX]
     return SalesTax(
         collected=sum((row.money_in for row in mine if row.piece), ZERO),
         given_back=sum((back.amount - back.income for sheet in sheets for back in sheet.given_back), ZERO),

@@ -13,10 +13,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from flipbook.books.costs import SHELF_USE, CostSheet
+from flipbook.books.costs import CostSheet
 from flipbook.books.form import YearLine
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.books.stock import Entry, is_in_hand
+from flipbook.books.terms import RowKind, Term
 from flipbook.measures.amounts import Amount
 from flipbook.measures.money import write_money
 from flipbook.measures.numerals import write_number
@@ -30,8 +31,8 @@ from flipbook.shop.records.sealed import Fact, InStock, Seal, SealedLine, writab
 LAID_OUT, TAKEN, OWNED = "laid out", "taken", "owned"
 BOUGHT_BEFORE, TAKEN_BEFORE = "bought before", "taken before"
 COSTING, TAKES = "costing", "takes of "
-_FEES = "sale-fees"
-_OF_THE_SHELF = frozenset(("materials", TAKEN, OWNED, BOUGHT_BEFORE))
+_FEES = Term.SALE_FEES
+_OF_THE_SHELF = frozenset((Term.MATERIALS, TAKEN, OWNED, BOUGHT_BEFORE))
 
 
 def seal_of(books: Books, in_year: YearBooks, sealed_on: date) -> Seal:
@@ -141,7 +142,7 @@ def _behind_the_stock(books: Books, in_year: YearBooks) -> Iterator[Fact]:
     for sheet in books.sheets:
         was_in_hand = is_in_hand(sheet, before)
         for cost in sheet.costs if was_in_hand else ():
-            if cost.day <= before and cost.column != SHELF_USE:
+            if cost.day <= before and cost.column is not RowKind.SHELF:
                 yield _fact(cost.day, LAID_OUT, sheet.folder, cost.what, cost.amount, cost.place)
         for day, kind, place in _comings_and_goings(sheet):
             if day in year or (was_in_hand and day <= before):

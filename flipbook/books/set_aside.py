@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
+from flipbook.books.profile import SelfEmploymentRules
 from flipbook.books.rulebook import NotPublished, document, rule
 from flipbook.measures.rounding import ZERO, half_up
 
@@ -29,29 +30,31 @@ class SelfEmploymentTax:
         return half_up(Fraction(self.tax) / 2)
 
 
-def self_employment_tax(profit: Decimal | Fraction, year: int, wages: Decimal = ZERO) -> SelfEmploymentTax:
+def self_employment_tax(
+    by: SelfEmploymentRules, profit: Decimal | Fraction, year: int, wages: Decimal = ZERO
+) -> SelfEmploymentTax:
     """The tax on a year's net profit, with `wages` that already bore social security tax.
 
     Net earnings are tested exactly, before rounding: under 400 there is no tax, exactly 400 is taxed
     (26 USC 1402(b)(2)). The additional Medicare tax is left out. Raises NotPublished.
     """
     day = date(year, 12, 31)
-    exact = Fraction(profit) * Fraction(rule("us_se_share_of_profit").on(day))
-    if exact < Fraction(rule("us_se_floor").on(day)):
+    exact = Fraction(profit) * Fraction(rule(by.share_of_profit).on(day))
+    if exact < Fraction(rule(by.floor).on(day)):
         return SelfEmploymentTax(net_earnings=max(ZERO, half_up(exact)), social_security=ZERO, medicare=ZERO)
-    room = max(Fraction(0), Fraction(rule("us_wage_base").on(day)) - Fraction(wages))
+    room = max(Fraction(0), Fraction(rule(by.wage_base).on(day)) - Fraction(wages))
     return SelfEmploymentTax(
         net_earnings=half_up(exact),
-        social_security=half_up(min(exact, room) * Fraction(rule("us_se_social_security").on(day))),
-        medicare=half_up(exact * Fraction(rule("us_se_medicare").on(day))),
+        social_security=half_up(min(exact, room) * Fraction(rule(by.social_security).on(day))),
+        medicare=half_up(exact * Fraction(rule(by.medicare).on(day))),
     )
 
 
-def estimated_tax_days(year: int) -> tuple[date, date, date, date]:
-    """The four days on which estimated tax of a tax year falls due. Raises NotPublished past the last known year."""
-    said = document("us_estimated_tax")
+def estimated_tax_days(due: str, year: int) -> tuple[date, date, date, date]:
+    """The four days on which estimated tax of a tax year falls due, by the rules in the file `due`. Raises NotPublished past the last known year."""
+    said = document(due)
     if year > said["known through"].year + 1:
-        raise NotPublished("us_estimated_tax", said["what"], date(year, 1, 1))
+        raise NotPublished(due, said["what"], date(year, 1, 1))
     if year in said["postponed"]:
         first, second, third, fourth = said["postponed"][year]["days"]
         return first, second, third, fourth

@@ -14,6 +14,7 @@ from operator import itemgetter
 from flipbook.books.again import Again, anew
 from flipbook.books.landed import LandedPart
 from flipbook.books.lots import Lot, ProductShelf, Returned, Taking, same_container
+from flipbook.books.terms import RowKind
 from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.numerals import write_number
 from flipbook.measures.rounding import ZERO
@@ -65,7 +66,7 @@ def stock_shelf(facts: Facts, parts: Iterable[LandedPart], again: Again = anew) 
         for product, use in again(("uses", filed.folder), _uses, filed.folder, filed.piece.log):
             events[product].append(use)
     for part in parts:
-        if part.kind == "shelf":
+        if part.kind is RowKind.SHELF:
             if part.line.got_back is None:
                 bought[folded(part.what)].append(part)
             else:

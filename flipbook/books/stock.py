@@ -13,10 +13,10 @@ from functools import cached_property
 from itertools import chain
 
 from flipbook.books.again import Again, anew
-from flipbook.books.costs import SHELF_USE, Cost, CostSheet
+from flipbook.books.costs import Cost, CostSheet
 from flipbook.books.flow import Flow
-from flipbook.books.landed import FOUND, MATERIAL
 from flipbook.books.shelf import Shelf
+from flipbook.books.terms import RowKind, Term
 from flipbook.books.years import TaxYear
 from flipbook.measures.rounding import ZERO
 
@@ -32,8 +32,7 @@ class InHand:
 Entry = Flow
 """One sum that went into stock, came out of it or stood in it."""
 
-OPENING, MATERIALS, CLOSING = "opening", "materials", "closing"
-_TERMS = {FOUND: FOUND, MATERIAL: MATERIALS}
+_TERMS = {RowKind.FOUND: Term.FOUND, RowKind.MATERIAL: Term.MATERIALS}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,8 +64,8 @@ class StockYear:
     def closing_entries(self) -> tuple[Entry, ...]:
         """The pieces in hand at the year's end and the shelf, each at what it had cost."""
         end = self.year.end
-        pieces = [Entry(CLOSING, end, p.sheet.folder, p.sheet.filed.piece.piece, p.cost) for p in self.in_hand]
-        return (*pieces, Entry(CLOSING, end, "", "on the shelf", self.shelf))
+        pieces = [Entry(Term.CLOSING, end, p.sheet.folder, p.sheet.filed.piece.piece, p.cost) for p in self.in_hand]
+        return (*pieces, Entry(Term.CLOSING, end, "", "on the shelf", self.shelf))
 
     @cached_property
     def closing(self) -> Decimal:
@@ -112,7 +111,7 @@ def stock_years(
         pieces = [piece[number] for piece in by_piece if piece[number] is not _NOTHING]
         in_year = StockYear(
             year=year,
-            opening_entries=tuple(Entry(OPENING, year.start, *one) for one in carried),
+            opening_entries=tuple(Entry(Term.OPENING, year.start, *one) for one in carried),
             found_entries=(
                 *chain.from_iterable(piece.found for piece in pieces),
                 *chain.from_iterable(piece.found_withdrawn for piece in pieces),
@@ -142,15 +141,17 @@ def _piece_year(sheet: CostSheet, year: TaxYear, spells: Spells, gone: date | No
     if came is None or came > year.end:
         return _NOTHING
     paid = sheet.costs_in(year.start, year.end)
-    found, materials = (tuple(_laid_out(sheet, paid, column)) for column in (FOUND, MATERIAL))
+    found, materials = (tuple(_laid_out(sheet, paid, column)) for column in _TERMS)
     in_hand = _is_in_hand(sheet, year.end, spells)
     if not (paid or spells or gone or in_hand):
         return _NOTHING
     return _PieceYear(
         found=found,
         materials=materials,
-        found_withdrawn=tuple(_withdrawn(sheet, year, gone, FOUND, (FOUND,))) if gone else (),
-        materials_withdrawn=tuple(_withdrawn(sheet, year, gone, MATERIALS, (MATERIAL, SHELF_USE))) if gone else (),
+        found_withdrawn=tuple(_withdrawn(sheet, year, gone, Term.FOUND, (RowKind.FOUND,))) if gone else (),
+        materials_withdrawn=tuple(_withdrawn(sheet, year, gone, Term.MATERIALS, (RowKind.MATERIAL, RowKind.SHELF)))
+        if gone
+        else (),
         in_hand=(InHand(sheet=sheet, cost=sheet.cost_by(year.end)),) if in_hand else (),
         cost_of_leaving=sum(_cost_of_leaving(sheet, year, paid, spells), ZERO),
     )
@@ -192,14 +193,16 @@ def _withdrawn_on(sheet: CostSheet) -> date | None:
     return gone.on if gone else None
 
 
-def _laid_out(sheet: CostSheet, paid: Iterable[Cost], column: str) -> Iterator[Entry]:
+def _laid_out(sheet: CostSheet, paid: Iterable[Cost], column: RowKind) -> Iterator[Entry]:
     """What was paid for a piece in a year under a column of its cost sheet."""
     for cost in paid:
-        if cost.column == column:
+        if cost.column is column:
             yield Entry(_TERMS[column], cost.day, sheet.folder, cost.what, cost.amount, cost.place)
 
 
-def _withdrawn(sheet: CostSheet, year: TaxYear, gone: date, term: str, columns: tuple[str, ...]) -> Iterator[Entry]:
+def _withdrawn(
+    sheet: CostSheet, year: TaxYear, gone: date, term: Term, columns: tuple[RowKind, ...]
+) -> Iterator[Entry]:
     """Costs that left with a piece kept or given in the year, and later ones paid on it in the year, taken off."""
     for cost in sheet.costs:
         if cost.column in columns and ((gone in year and cost.day <= gone) or (cost.day > gone and cost.day in year)):
@@ -212,11 +215,11 @@ def _shelf_lots(year: TaxYear, shelf: Shelf) -> Iterator[Entry]:
     for product in shelf.products.values():
         for lot in product.lots:
             if lot.day in year and not lot.is_opening:
-                yield Entry(MATERIALS, lot.day, "", product.name, lot.landed, lot.place)
+                yield Entry(Term.MATERIALS, lot.day, "", product.name, lot.landed, lot.place)
     for returned in shelf.returned:
         if returned.day in year:
             what = f"{returned.product}, given back"
-            yield Entry(MATERIALS, returned.day, "", what, -returned.cost, returned.place)
+            yield Entry(Term.MATERIALS, returned.day, "", what, -returned.cost, returned.place)
 
 
 def _waste(year: TaxYear, shelf: Shelf) -> Decimal:

@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from flipbook.books.profile import EVENLY, ToolLimits
 from flipbook.books.rulebook import NotPublished, document, figures, rule
 from flipbook.books.years import TaxYear, year_of
 from flipbook.measures.rounding import ZERO, half_up
@@ -61,7 +62,7 @@ def write_offs(tools: Sequence[Tool], how: str, starts: tuple[int, int]) -> tupl
             year = first.name + number
             if sold_in is not None and year > sold_in:
                 break
-            if sold_in == year and tool.sold and how not in ("evenly", "at once") and tool.write_off.endswith("years"):
+            if sold_in == year and tool.sold and how not in (EVENLY, AT_ONCE) and tool.write_off.endswith("years"):
                 off = _in_the_year_of_sale(tool, tools, amount, how, first, starts)
             else:
                 off = amount
@@ -73,9 +74,9 @@ def write_offs(tools: Sequence[Tool], how: str, starts: tuple[int, int]) -> tupl
 
 
 def _amounts(tool: Tool, tools: Sequence[Tool], how: str, first: TaxYear, starts: tuple[int, int]) -> Sequence[Decimal]:
-    if how == "at once" or tool.write_off in (AT_ONCE, SECTION_179):
+    if how == AT_ONCE or tool.write_off in (AT_ONCE, SECTION_179):
         return (tool.cost,)
-    if how == "evenly":
+    if how == EVENLY:
         return spread(tool.cost, [1] * int(tool.write_off.split()[0]))
     return list(_by_table(tool, _percents(tool, tools, how, first, starts)))
 
@@ -130,36 +131,36 @@ def _in_the_year_of_sale(
     return half_up(Fraction(amount) * share)
 
 
-def bonus_share(acquired: date, taken_into_use: date) -> Decimal:
+def bonus_share(bonus: str, acquired: date, taken_into_use: date) -> Decimal:
     """The share of a tool's cost that bonus write-off takes in its first year, by both days (26 USC 168(k)).
 
-    Acquired on or before 19 January 2025 it goes by the day taken into use; acquired later it is whole.
+    `bonus` is the file of rules. Acquired on or before 19 January 2025 it goes by the day taken into use; acquired later it is whole.
     Raises NotPublished.
     """
-    said = document("us_bonus")
+    said = document(bonus)
     late = figures(said["acquired later"])
     table = late if acquired >= late[0].since else figures(said["acquired through 2025-01-19"])
     if taken_into_use <= said["known through"]:
         for figure in reversed(table):
             if figure.since <= taken_into_use:
                 return figure.value
-    raise NotPublished("us_bonus", said["what"], taken_into_use)
+    raise NotPublished(bonus, said["what"], taken_into_use)
 
 
-def limits(tools: Iterable[Tool], starts: tuple[int, int]) -> Iterator[Problem]:
-    """What the limits for writing off at once and by section 179 refuse, under US rules."""
+def limits(tools: Iterable[Tool], of: ToolLimits, starts: tuple[int, int]) -> Iterator[Problem]:
+    """What the limits for writing off at once and by section 179 refuse."""
     by_year: dict[int, list[Tool]] = {}
     for tool in tools:
         try:
-            if tool.write_off == AT_ONCE and tool.cost > rule("us_de_minimis").on(tool.on):
-                most = rule("us_de_minimis").on(tool.on)
+            if tool.write_off == AT_ONCE and tool.cost > rule(of.at_once).on(tool.on):
+                most = rule(of.at_once).on(tool.on)
                 says = f"a tool of over {most:,.2f}, its delivery included, is not written off at once, and no part of it is"
                 yield tool.problem(
                     "over-the-limit", says, "write `write off: 7 years`, `5 years` or `section 179`", "cost"
                 )
             if tool.write_off == SECTION_179:
                 by_year.setdefault(year_of(tool.on, starts).name, []).append(tool)
-                most = rule("us_section_179").on(tool.on)
+                most = rule(of.section_179).on(tool.on)
                 if sum((t.cost for t in by_year[year_of(tool.on, starts).name]), ZERO) > most:
                     says = f"more than {most:,.0f} is written off by section 179 in {year_of(tool.on, starts).name}"
                     yield tool.problem(

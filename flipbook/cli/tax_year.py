@@ -11,6 +11,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from flipbook.books.footing import BooksDoNotFoot
+from flipbook.books.profile import Estimate
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.books.rulebook import NotPublished
 from flipbook.books.seal import holds_nothing, seal_of
@@ -62,9 +63,10 @@ def show_tax_year(arguments: argparse.Namespace) -> int:
         return _seal(books, found, root, date.today())
     if arguments.pack is not None:
         return _pack(books, found, root, Path(arguments.pack))
-    if arguments.wages is not None and books.profile.name != "us":
-        raise Misused(f"`--wages` is for the estimate under `rules: us`, and these are `{books.profile.name}`")
-    estimate = _estimate(found, wages) if books.profile.name == "us" else None
+    by = books.profile.estimate
+    if arguments.wages is not None and by is None:
+        raise Misused(f"`--wages` is for an estimate of tax, and `rules: {books.profile.name}` have none")
+    estimate = _estimate(by, found, wages) if by else None
     if arguments.json:
         show_json(_year_data(found, books.facts.shop.currency, estimate))
     else:
@@ -83,10 +85,10 @@ class _Estimate:
     why_not: str = ""
 
 
-def _estimate(year: YearBooks, wages: Decimal) -> _Estimate:
+def _estimate(by: Estimate, year: YearBooks, wages: Decimal) -> _Estimate:
     try:
-        tax = self_employment_tax(year.profit, year.year.name, wages)
-        return _Estimate(tax, estimated_tax_days(year.year.name))
+        tax = self_employment_tax(by.self_employment_tax, year.profit, year.year.name, wages)
+        return _Estimate(tax, estimated_tax_days(by.due, year.year.name))
     except NotPublished as fault:
         return _Estimate(None, (), f"{fault.says}; {fault.write}")
 

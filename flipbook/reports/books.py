@@ -32,7 +32,7 @@ def write_books(books: Books, pieces: Sequence[PublicPiece], output: Output, aga
     """Make everything in the private folder; `pieces` are the public sides of the shop's, in the order of its facts."""
     tables = {table.name: table for table in tables_of(books, again)}
     shop_name = books.facts.shop.shop
-    held = reconciliations(books.facts, books.sheets)
+    held = reconciliations(books.facts, books.sheets, books.profile.marketplace_forms)
     years = {f"tax-{year.year.name}": year for year in books.years}
     for name, table in tables.items():
         output.make(f"{BOOKS}/{name}.csv", partial(_csv, again=again), table)

@@ -8,9 +8,10 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from flipbook.books.costs import SHELF_USE, CostSheet
+from flipbook.books.costs import CostSheet
 from flipbook.books.landed import LandedReceipt
 from flipbook.books.lots import Taking
+from flipbook.books.terms import RowKind
 from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.money import show_money, write_money
 from flipbook.measures.numerals import write_decimal
@@ -100,7 +101,7 @@ def cost_sheet_page(shown: SheetShown) -> Iterator[str]:
 
 
 def _costs(sheet: CostSheet) -> Rows:
-    words = {"found": "found", "material": "receipt", SHELF_USE: "shelf"}
+    words = {RowKind.FOUND: "found", RowKind.MATERIAL: "receipt", RowKind.SHELF: "shelf"}
     return Rows(
         heading="What it cost",
         columns=("Date", "What", "From", "Amount", "Source"),
@@ -246,7 +247,11 @@ def _plan(sheet: CostSheet) -> Iterator[Rows]:
         )
     if plan.materials is not None:
         rows.append(
-            ("Materials", write_money(plan.materials), *_against(plan.materials, sheet.cost - sheet.sum_of("found")))
+            (
+                "Materials",
+                write_money(plan.materials),
+                *_against(plan.materials, sheet.cost - sheet.sum_of(RowKind.FOUND)),
+            )
         )
     yield Rows(
         heading="Reckoned and real",

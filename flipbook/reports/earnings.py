@@ -8,11 +8,11 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from flipbook.books.landed import FOUND
 from flipbook.books.landed import parts_of as parts_landed
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.books.rulebook import NotPublished
 from flipbook.books.set_aside import self_employment_tax
+from flipbook.books.terms import RowKind
 from flipbook.measures.money import show_money, write_money
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO
@@ -52,7 +52,7 @@ def past_of(books: Books) -> tuple[Sold, ...]:
         finish = finish_of(put_on(filed.piece.log, products))
         return finish.name if finish is not None else ""
 
-    sellers = {part.piece: part.party for part in parts_landed(books.landed) if part.kind == FOUND}
+    sellers = {part.piece: part.party for part in parts_landed(books.landed) if part.kind is RowKind.FOUND}
     return past_sales(books.sheets, finish_on, sellers)
 
 
@@ -154,14 +154,15 @@ def _months(past: Sequence[Sold]) -> list[tuple[str, Decimal, Fraction]]:
 
 
 def put_by(books: Books, year: YearBooks, past: Sequence[Sold]) -> Table | None:
-    """What of each sale of a tax year to put by for self-employment tax; None but under `rules: us`, or without a tax.
+    """What of each sale of a tax year to put by for self-employment tax; None where no such tax is estimated, or it is nothing.
 
     The year's estimate is spread over its sales by their prices; so the rows sum to it.
     """
-    if books.profile.name != "us":
+    estimate = books.profile.estimate
+    if estimate is None:
         return None
     try:
-        tax = self_employment_tax(year.profit, year.year.name).tax
+        tax = self_employment_tax(estimate.self_employment_tax, year.profit, year.year.name).tax
     except NotPublished:
         return None
     sales = [sold for sold in reversed(past) if sold.on in year.year and sold.price]

@@ -19,11 +19,13 @@ from flipbook.books.ledger import Row
 from flipbook.books.reckon import Books
 from flipbook.books.shelf import Shelf
 from flipbook.books.stock import InHand
+from flipbook.books.terms import RowKind
 from flipbook.books.tools import WriteOff
 from flipbook.books.years import TaxYear
 from flipbook.measures.money import write_money
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO
+from flipbook.shop.records.setup import KM_PER_MILE
 
 TEXT, NUMBER = "text", "number"
 
@@ -126,7 +128,7 @@ def tables_of(books: Books, again: Again = anew) -> list[Table]:
         name = year.year.name
         tables += [
             tax_year(year.lines, name, year.year.title),
-            again(("trips", name), trips, year.trips, name, year.year.title),
+            again(("trips", name), trips, year.trips, name, year.year.title, books.profile.distance),
             again(("unsold", name), unsold, year.year, year.stock.in_hand, year.stock.shelf),
             again(("no-receipt", name), no_receipt, year.no_receipt, name, year.year.title),
         ]
@@ -192,7 +194,7 @@ def _piece_cells(sheet: CostSheet) -> Cells:
     return (
         sheet.folder, sheet.filed.piece.piece, sheet.filed.piece.state, _day(sheet.found_on), _day(sheet.sold_on),
         "" if sheet.days is None else str(sheet.days), _quantity(sheet.hours),
-        write_money(sheet.sum_of("found")), write_money(sheet.sum_of("material")), write_money(sheet.sum_of("shelf")),
+        write_money(sheet.sum_of(RowKind.FOUND)), write_money(sheet.sum_of(RowKind.MATERIAL)), write_money(sheet.sum_of(RowKind.SHELF)),
         write_money(sheet.cost), write_money(sheet.takings), write_money(sheet.fees), _quantity(sheet.miles),
         write_money(sheet.driving), write_money(sheet.profit),
         _or_empty(sheet.per_hour), "" if sheet.margin is None else f"{sheet.margin:.4f}",
@@ -261,11 +263,12 @@ def tax_year(lines: Iterable[YearLine], name: int, title: str) -> Table:
     )  # fmt: skip
 
 
-def trips(driven: Iterable[Driven], name: int, title: str) -> Table:
-    """The year's drives."""
+def trips(driven: Iterable[Driven], name: int, title: str, unit: str) -> Table:
+    """The year's drives, in the unit of distance that the rates go by."""
+    of_a_mile = KM_PER_MILE if unit == "km" else 1
     cells = tuple(
         (
-            trip.day.isoformat(), trip.piece, trip.to, trip.why, _quantity(trip.miles),
+            trip.day.isoformat(), trip.piece, trip.to, trip.why, _quantity(trip.miles * of_a_mile),
             "" if trip.rate is None else f"{trip.rate:f}", write_money(trip.amount),
         )
         for trip in driven
@@ -275,7 +278,7 @@ def trips(driven: Iterable[Driven], name: int, title: str) -> Table:
         title=f"Trips {title}",
         columns=(
             Column("date", "Date"), Column("piece", "Piece"), Column("to", "To"), Column("why", "Why"),
-            Column("miles", "Miles", NUMBER), Column("rate", "Rate", NUMBER), Column("amount", "Amount", NUMBER),
+            Column(unit, unit.capitalize(), NUMBER), Column("rate", "Rate", NUMBER), Column("amount", "Amount", NUMBER),
         ),
         rows=cells,
     )  # fmt: skip

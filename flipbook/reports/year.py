@@ -8,10 +8,12 @@ from fractions import Fraction
 
 from flipbook.books.flow import Flow
 from flipbook.books.form import YearLine
+from flipbook.books.ledger import Row
 from flipbook.books.marketplace import Reconciliation, reconciliations
 from flipbook.books.paid_helpers import HELPERS_NOTE, helpers_paid
+from flipbook.books.profile import EVENLY, Estimate, Profile
 from flipbook.books.reckon import Books, YearBooks
-from flipbook.books.rulebook import NotPublished
+from flipbook.books.rulebook import NotPublished, document
 from flipbook.books.set_aside import estimated_tax_days, self_employment_tax
 from flipbook.books.tools import bonus_share
 from flipbook.measures.money import write_money
@@ -19,6 +21,7 @@ from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO
 from flipbook.rendering import parts_of
 from flipbook.reports.tables import Table
+from flipbook.shop.records.setup import Tool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +88,9 @@ def page_of_year(shown: YearShown) -> Iterator[str]:
 
 def year_page(books: Books, year: YearBooks, table: Table) -> Iterator[str]:
     """The page of one year of the books."""
-    return page_of_year(year_shown(books, year, table, reconciliations(books.facts, books.sheets)))
+    return page_of_year(
+        year_shown(books, year, table, reconciliations(books.facts, books.sheets, books.profile.marketplace_forms))
+    )
 
 
 def lines_shown(lines: Iterable[YearLine]) -> list[LineShown]:
@@ -125,28 +130,36 @@ def cost_of_goods_both_ways(year: YearBooks) -> tuple[tuple[str, str], ...]:
 
 def remarks(books: Books, year: YearBooks, held: Iterable[Reconciliation]) -> list[Remarks]:
     """What the preparer should know besides the lines, each part only when there is something to say."""
-    found = [*_of_the_form(books), *_tools_sold(books, year), *_own_pieces(books, year)]
-    if books.profile.name == "us":
-        found += [*_vehicle(year), *_bonus(books, year), *_set_aside(year), *_helpers(books, year)]
+    profile = books.profile
+    found = [*_of_the_form(profile), *_tools_sold(profile, year), *_own_pieces(books, year)]
+    if profile.vehicle:
+        found += _vehicle(profile.vehicle, year)
+    if profile.tool_bonus:
+        found += _bonus(books.facts.tools, profile.tool_bonus, year)
+    if profile.estimate is not None:
+        found += _set_aside(profile.estimate, year)
+    if profile.helpers:
+        found += _helpers(books.ledger, profile.helpers, year)
     return [*found, *_marketplaces(held, year)]
 
 
-def _of_the_form(books: Books) -> Iterator[Remarks]:
-    if books.profile.notes:
-        yield Remarks(heading=f"About {books.profile.form}", says=books.profile.notes)
+def _of_the_form(profile: Profile) -> Iterator[Remarks]:
+    if profile.notes:
+        yield Remarks(heading=f"About {profile.form}", says=profile.notes)
 
 
-def _tools_sold(books: Books, year: YearBooks) -> Iterator[Remarks]:
+def _tools_sold(profile: Profile, year: YearBooks) -> Iterator[Remarks]:
     if not year.tool_sales:
         return
     rows = tuple(
         (sale.tool.tool, write_money(sale.price), write_money(sale.not_written_off), write_money(sale.gain))
         for sale in year.tool_sales
     )
-    if books.profile.tools == "evenly":
+    if profile.tools == EVENLY:
         says = "What was left of a sold tool's cost, less what it brought, is in the line for tools."
     else:
-        says = "The gain or loss on a tool belongs on another form and is in no line above (US: Form 4797)."
+        form = f" ({profile.tool_gains})" if profile.tool_gains else ""
+        says = f"The gain or loss on a tool belongs on another form and is in no line above{form}."
     yield Remarks(heading="Tools sold", says=(says,), columns=("Tool", "Price", "Not written off", "Gain"), rows=rows)
 
 
@@ -158,7 +171,7 @@ def _own_pieces(books: Books, year: YearBooks) -> Iterator[Remarks]:
         sheet.filed.piece.piece
         for sheet in theirs
         if any(sale.on in year.year for sale in sheet.filed.piece.sold)
-        or any(p.sheet is sheet for p in year.stock.in_hand)
+        or any(p.sheet.folder == sheet.folder for p in year.stock.in_hand)
     ]
     if own:
         names = ", ".join(own)
@@ -169,37 +182,37 @@ def _own_pieces(books: Books, year: YearBooks) -> Iterator[Remarks]:
         yield Remarks(heading="Pieces that were your own", says=(says,))
 
 
-def _vehicle(year: YearBooks) -> Iterator[Remarks]:
-    """Part IV asks for the year's miles; only the business ones are in the log."""
+def _vehicle(asked: str, year: YearBooks) -> Iterator[Remarks]:
+    """What the form asks of the vehicle; only the business miles are in the log."""
     if year.trips:
         miles = write_decimal(sum((trip.miles for trip in year.trips), Fraction(0)), places=1)
-        says = f"Part IV, line 44a: {miles} business miles. Commuting and other miles, and lines 43 and 45 to 47, are yours to say."
-        yield Remarks(heading="The vehicle", says=(says,))
+        yield Remarks(heading="The vehicle", says=(asked.replace("{miles}", miles),))
 
 
-def _bonus(books: Books, year: YearBooks) -> Iterator[Remarks]:
+def _bonus(tools: Iterable[Tool], bonus: str, year: YearBooks) -> Iterator[Remarks]:
     """Bonus write-off is automatic unless it is elected out of, and no line here takes it."""
-    tools = [tool for tool in books.facts.tools if tool.on in year.year and tool.write_off.endswith("years")]
     rows = []
     for tool in tools:
+        if tool.on not in year.year or not tool.write_off.endswith("years"):
+            continue
         try:
-            share = f"{bonus_share(tool.on, tool.on) * 100:.0f}%"
+            share = f"{bonus_share(bonus, tool.on, tool.on) * 100:.0f}%"
         except NotPublished:
             share = "not known"
         rows.append((tool.tool, tool.on.isoformat(), write_money(tool.cost), share))
     if rows:
         says = (
             "The lines take the yearly table for these tools. Unless it is elected out of, a first-year bonus of the share "
-            "shown comes before that table (26 USC 168(k), by the days acquired and taken into use): ask your preparer."
+            f"shown comes before that table ({document(bonus)['source']}, by the days acquired and taken into use): ask your preparer."
         )
         columns = ("Tool", "Bought", "Cost", "Bonus")
         yield Remarks(heading="Tools written off over years", says=(says,), columns=columns, rows=tuple(rows))
 
 
-def _set_aside(year: YearBooks) -> Iterator[Remarks]:
+def _set_aside(estimate: Estimate, year: YearBooks) -> Iterator[Remarks]:
     try:
-        tax = self_employment_tax(year.profit, year.year.name)
-        days = estimated_tax_days(year.year.name)
+        tax = self_employment_tax(estimate.self_employment_tax, year.profit, year.year.name)
+        days = estimated_tax_days(estimate.due, year.year.name)
     except NotPublished as fault:
         yield Remarks(heading="To put by (an estimate)", says=(f"{fault.says[0].upper()}{fault.says[1:]}.",))
         return
@@ -213,8 +226,8 @@ def _set_aside(year: YearBooks) -> Iterator[Remarks]:
     yield Remarks(heading="To put by (an estimate)", says=says)
 
 
-def _helpers(books: Books, year: YearBooks) -> Iterator[Remarks]:
-    helpers = [h for h in helpers_paid(books.ledger, books.profile.name) if h.year in _calendar_years(year)]
+def _helpers(ledger: Iterable[Row], threshold: str, year: YearBooks) -> Iterator[Remarks]:
+    helpers = [h for h in helpers_paid(ledger, threshold) if h.year in _calendar_years(year)]
     if helpers:
         rows = tuple((h.party, str(h.year), write_money(h.paid)) for h in helpers)
         says = (*(h.remark for h in helpers if h.remark), HELPERS_NOTE)

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flipbook.books.sales import standing_deposits
+from flipbook.books.terms import RowKind
 from flipbook.measures.fees import Fee
 from flipbook.measures.money import show_money
 from flipbook.measures.numerals import write_decimal
@@ -71,7 +72,7 @@ def price_lines(pricing: Pricing, worth: Decimal | None, currency: str, today: d
     came = f", found {sheet.found_on}" if sheet.found_on else ""
     yield f"{piece.piece}: {piece.state}{came}"
     yield ""
-    parts = (("found", "found"), ("receipts", "material"), ("shelf", "shelf"))
+    parts = (("found", RowKind.FOUND), ("receipts", RowKind.MATERIAL), ("shelf", RowKind.SHELF))
     for words, column in parts:
         yield f"  {words:16}{money(sheet.sum_of(column)):>14}"
     yield f"  {'cost':16}{money(sheet.cost):>14}"

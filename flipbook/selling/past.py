@@ -10,6 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flipbook.books.costs import CostSheet
+from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import half_up
 from flipbook.shop.facts import PieceFile
 from flipbook.shop.nearest import folded
@@ -44,7 +45,7 @@ class Sold:
 
     @property
     def found_cost(self) -> Decimal:
-        return self.sheet.sum_of("found")
+        return self.sheet.sum_of(RowKind.FOUND)
 
     @property
     def other_cost(self) -> Decimal:

@@ -51,12 +51,6 @@ def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
                 )
     yield from _forms(facts, folder)
     yield from _opening(facts)
-    yield from _purposes(facts)
-    if facts.tax.home_workshop is not None and facts.tax.rules != "us":
-        says = f"a home workshop counts under `rules: us`, and these are `{facts.tax.rules}`"
-        yield facts.tax.problem(
-            "home-workshop", says, "take it out, or write `rules: us`", "home_workshop", warning=True
-        )
 
 
 def _scans(
@@ -261,15 +255,6 @@ def _forms(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
                     f"{named} `{form.from_[:60]}` for {form.year} is written at {there.spot} already",
                     "keep one of the two; two forms of one year and outlet are told apart by `form:`",
                 )
-
-
-def _purposes(facts: Facts) -> Iterator[Problem]:
-    """A trip that counts as an expense says what it was for (26 USC 274(d); IRS Publication 463, table 5-1)."""
-    trips = [trip for filed in facts.pieces for trip in filed.piece.trips] + list(facts.trips)
-    for trip in trips if facts.tax.rules != "plain" else ():
-        if not trip.why:
-            says = "the trip does not say what it was for, and a driving log has to"
-            yield trip.problem("no-purpose", says, "add `why: …`, as `why: collect the washstand`", warning=True)
 
 
 def _opening(facts: Facts) -> Iterator[Problem]:

@@ -12,7 +12,7 @@ from flipbook.shop.nearest import folded
 from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.receipts import Bought, Purpose, Receipt, ReceiptFile
 from flipbook.shop.records.sale import Sale
-from flipbook.shop.records.setup import Product, SharedTrip, Shop, Tax, Tool
+from flipbook.shop.records.setup import PLAIN, Product, SharedTrip, Shop, Tax, Tool
 
 _ONE = Fraction(1)
 
@@ -69,7 +69,7 @@ class Facts:
 
     @property
     def tax(self) -> Tax:
-        return self.shop.tax or Tax.unwritten("shop.yaml", rules="plain", year_starts=None, home_workshop=None)
+        return self.shop.tax or Tax.unwritten("shop.yaml", rules=PLAIN, year_starts=None, home_workshop=None)
 
     def slips(self) -> Iterator[Slip]:
         """Every receipt, by the path of its file and its place there."""

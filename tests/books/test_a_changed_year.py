@@ -47,7 +47,6 @@ CHANGES = {
     "what an outlet takes": ("shop.yaml", "takes: 12%", "takes: 15%", "shop.yaml:7"),
     "the costing": ("shop.yaml", "first in first out", "average", "shop.yaml:4"),
     "the rules": ("shop.yaml", "rules: us", "rules: plain", "shop.yaml:3"),
-    "the currency": ("shop.yaml", "currency: USD", "currency: GBP", "shop.yaml:2"),
     "a workshop at home": ("shop.yaml", "rules: us", "rules: us, home workshop: 100 sq ft", "shop.yaml"),
 }  # fmt: skip
 
@@ -66,6 +65,13 @@ def test_a_change_of_a_figure_is_an_error_at_the_fact_that_made_it(
         assert "flipbook year 2025 --unseal" in problem.help
         assert "put it back" in problem.help
     assert shop.check().books is None
+
+
+def test_another_currency_is_told_at_its_key(shop: ShopWriter) -> None:
+    shop.write(FILES | {"shop.yaml": FILES["shop.yaml"].replace("rules: us", "rules: plain")})
+    seal_again(shop)
+    (problem,) = edited(shop, "shop.yaml", "currency: USD", "currency: GBP")
+    assert (problem.name, str(problem.place), problem.label) == ("sealed-year", "shop.yaml:2", "now GBP")
 
 
 def test_the_old_and_the_new_figure_are_told(shop: ShopWriter) -> None:

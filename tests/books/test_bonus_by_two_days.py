@@ -22,10 +22,10 @@ BY_TWO_DAYS = [
 
 @pytest.mark.parametrize(("acquired", "used", "share", "source"), BY_TWO_DAYS)
 def test_the_share_goes_by_both_days(acquired: str, used: str, share: str, source: str) -> None:
-    assert str(bonus_share(date.fromisoformat(acquired), date.fromisoformat(used))) == share, source
+    assert str(bonus_share("us_bonus", date.fromisoformat(acquired), date.fromisoformat(used))) == share, source
 
 
 @pytest.mark.parametrize("used", ["2027-01-01", "2017-01-01"])
 def test_a_day_that_no_figure_covers_is_refused(used: str) -> None:
     with pytest.raises(NotPublished, match="first year"):
-        bonus_share(date(2017, 1, 1), date.fromisoformat(used))
+        bonus_share("us_bonus", date(2017, 1, 1), date.fromisoformat(used))

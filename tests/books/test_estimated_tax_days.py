@@ -36,7 +36,7 @@ DAYS = [
 
 @pytest.mark.parametrize(("year", "days", "why"), DAYS)
 def test_the_four_days_of_a_tax_year(year: int, days: str, why: str) -> None:
-    assert [day.isoformat() for day in estimated_tax_days(year)] == days.split(), why
+    assert [day.isoformat() for day in estimated_tax_days("us_estimated_tax", year)] == days.split(), why
 
 
 @pytest.mark.parametrize(
@@ -56,5 +56,5 @@ def test_a_day_moves_past_saturdays_sundays_and_holidays(day: str, moved: str, w
 
 def test_days_are_not_given_for_a_year_past_what_is_known() -> None:
     with pytest.raises(NotPublished) as told:
-        estimated_tax_days(2028)
+        estimated_tax_days("us_estimated_tax", 2028)
     assert "us_estimated_tax.yaml" in told.value.write

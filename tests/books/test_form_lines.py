@@ -11,7 +11,7 @@ from __future__ import annotations
 import pytest
 from shop_writer import ShopWriter
 
-from flipbook.books.rulebook import profile
+from flipbook.books.profile import profile
 from flipbook.shop.records.receipts import EXPENSE_KINDS
 
 SCHEDULE_C = {

@@ -12,14 +12,14 @@ from shop_writer import ShopWriter
 from flipbook.books.paid_helpers import HelperPaid, helpers_paid
 
 
-def paid(shop: ShopWriter, *payments: tuple[str, str, str], rules: str = "us") -> tuple[HelperPaid, ...]:
+def paid(shop: ShopWriter, *payments: tuple[str, str, str], threshold: str = "us_1099_nec") -> tuple[HelperPaid, ...]:
     """The helpers of a shop with these payments: a day, a party and a sum each."""
     lines = [
         f"- {{on: {day}, from: {party}, what: caning a seat, {key}, for: contract-labour}}\n"
         for day, party, amount in payments
         for key in (amount if ":" in amount else f"cost: {amount}",)
     ]
-    return helpers_paid(shop.piece().receipts("".join(lines)).books().ledger, rules)
+    return helpers_paid(shop.piece().receipts("".join(lines)).books().ledger, threshold)
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_other_kinds_are_no_contract_labour_and_other_rules_have_no_such_form(sh
         "- {on: 2026-02-01, from: A. Pell, what: bookkeeping, cost: 2500, for: professional}\n"
         "- {on: 2026-02-02, from: R. Tarn, what: caning, cost: 2500, for: contract-labour}\n"
     )
-    (helper,) = helpers_paid(shop.books().ledger, "plain")
+    (helper,) = helpers_paid(shop.books().ledger, "")
     assert (helper.party, helper.may_be_due, helper.remark) == ("R. Tarn", None, "")
 
 

@@ -7,11 +7,10 @@ from decimal import Decimal
 
 import pytest
 
-from flipbook.books.rulebook import RULES, NotPublished, document, profile, rule
+from flipbook.books.rulebook import RULES, NotPublished, document, rule
 
 NAMES = sorted(path.stem for path in RULES.glob("*.yaml"))
 DATED = [name for name in NAMES if "figures" in (RULES / f"{name}.yaml").read_text(encoding="utf-8")]
-PROFILES = [name for name in NAMES if "\nlines:" in (RULES / f"{name}.yaml").read_text(encoding="utf-8")]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -43,19 +42,6 @@ def test_a_figure_holds_up_to_the_last_day_known_and_not_a_day_longer(name: str)
     for earlier, later in zip(dated.figures, dated.figures[1:], strict=False):
         assert dated.on(later.since - timedelta(days=1)) == earlier.value
         assert dated.on(later.since) == later.value
-
-
-@pytest.mark.parametrize("name", PROFILES)
-def test_a_form_names_only_lines_that_stand_on_it_and_each_sum_once(name: str) -> None:
-    form = profile(name)
-    keys = [line.key for line in form.lines]
-    assert len(keys) == len(set(keys))
-    used = {key for line in form.lines for key in (*line.plus, *line.less, *filter(None, [line.not_over]))}
-    assert used | {form.profit, form.cost_of_goods_sold} <= set(keys)
-    terms = [term.lstrip("-") for line in form.lines for term in line.terms]
-    assert len(terms) == len(set(terms)), "no sum stands on two lines"
-    for rules in form.miles:
-        assert rules in DATED
 
 
 THRESHOLDS = [

@@ -13,8 +13,13 @@ from fractions import Fraction
 
 import pytest
 
+from flipbook.books.profile import profile
 from flipbook.books.rulebook import NotPublished, rule
 from flipbook.books.set_aside import self_employment_tax
+
+ESTIMATE = profile("us").estimate
+assert ESTIMATE is not None
+US = ESTIMATE.self_employment_tax
 
 MODEL = [
     # year, wages that bore social security tax, net profit, tax by taxcalc 6.8.0
@@ -74,7 +79,7 @@ def by_statute(year: int, wages: Fraction, profit: Fraction) -> Fraction:
 
 @pytest.mark.parametrize(("year", "wages", "profit", "tax"), MODEL)
 def test_the_tax_against_an_open_model(year: int, wages: str, profit: str, tax: str) -> None:
-    ours = self_employment_tax(Decimal(profit), year, Decimal(wages)).tax
+    ours = self_employment_tax(US, Decimal(profit), year, Decimal(wages)).tax
     assert abs(ours - Decimal(tax)) <= Decimal("0.01")
     assert abs(by_statute(year, Fraction(wages), Fraction(profit)) - Fraction(tax)) < Fraction("0.0051"), (
         "the model agrees"
@@ -88,7 +93,7 @@ def test_the_tax_against_the_statute_over_a_grid(year: int) -> None:
     profits = ["0.01", "433.13", "433.14", "5000", "27123.45", "99999.99", f"{base}", f"{base + 15_000}", "1000000"]
     for profit in profits:
         for wages in ("0", "40000.50", f"{base - 1000}", f"{base}", f"{base + 1}"):
-            found = self_employment_tax(Decimal(profit), year, Decimal(wages))
+            found = self_employment_tax(US, Decimal(profit), year, Decimal(wages))
             exact = by_statute(year, Fraction(wages), Fraction(profit))
             assert abs(Fraction(found.tax) - exact) <= Fraction("0.01"), (profit, wages)
             net = (Decimal(profit) * Decimal("0.9235")).quantize(Decimal("0.01"), ROUND_HALF_UP)
@@ -111,7 +116,7 @@ def test_the_wage_base_of_each_year(year: int, base: int) -> None:
     ],
 )
 def test_the_floor(profit: str, tax: str, half: str, reckoned: str) -> None:
-    found = self_employment_tax(Decimal(profit), 2025)
+    found = self_employment_tax(US, Decimal(profit), 2025)
     assert abs(found.tax - Decimal(tax)) <= Decimal("0.01"), reckoned
     assert abs(found.half - Decimal(half)) <= Decimal("0.01"), reckoned
     assert (found.tax == 0) == (tax == "0.00"), reckoned
@@ -120,9 +125,9 @@ def test_the_floor(profit: str, tax: str, half: str, reckoned: str) -> None:
 def test_net_earnings_of_exactly_400_are_taxed() -> None:
     """26 USC 1402(b)(2) frees net earnings of less than 400; no profit in cents comes to exactly 400, so an exact one."""
     exactly = Fraction(400) / Fraction("0.9235")
-    found = self_employment_tax(exactly, 2025)
+    found = self_employment_tax(US, exactly, 2025)
     assert (f"{found.net_earnings}", f"{found.social_security}", f"{found.medicare}") == ("400.00", "49.60", "11.60")
-    under = self_employment_tax(exactly - Fraction(1, 10**9), 2025)
+    under = self_employment_tax(US, exactly - Fraction(1, 10**9), 2025)
     assert f"{under.tax}" == "0.00"
 
 
@@ -137,7 +142,7 @@ def test_net_earnings_of_exactly_400_are_taxed() -> None:
     ],
 )
 def test_wages_take_up_the_wage_base_of_2025(wages: str, social_security: str, reckoned: str) -> None:
-    found = self_employment_tax(Decimal("158000.00"), 2025, Decimal(wages))
+    found = self_employment_tax(US, Decimal("158000.00"), 2025, Decimal(wages))
     assert f"{found.social_security}" == social_security, reckoned
     assert f"{found.medicare}" == "4231.48", "145,913.00 x 0.029 = 4,231.477; it has no upper end"
 
@@ -145,4 +150,4 @@ def test_wages_take_up_the_wage_base_of_2025(wages: str, social_security: str, r
 @pytest.mark.parametrize("year", [2012, 2027])
 def test_a_year_without_its_figures_is_refused(year: int) -> None:
     with pytest.raises(NotPublished):
-        self_employment_tax(Decimal("50000"), year)
+        self_employment_tax(US, Decimal("50000"), year)

@@ -44,6 +44,9 @@ FIRST_IN_FIRST_OUT = "first in first out"
 AVERAGE = "average"
 AT_ONCE = "at once"
 SECTION_179 = "section 179"
+RULES = ("us", "uk", "plain")
+"""What `rules:` may name; each is a profile of `books/rules/`."""
+PLAIN = "plain"
 KM_PER_MILE = Fraction("1.609344")
 TITLE_LENGTH, BODY_LENGTH = 80, 1000
 # Below these a title is no title, and a description could not even say how many flaws it leaves out.
@@ -76,7 +79,7 @@ def _empty_block(key: Scalar) -> Block:
 
 
 Named = BeforeValidator(telling(_by_name))
-Rules = Annotated[str, Read(_folded_word, written.known_words(("us", "uk", "plain")), "rules")]
+Rules = Annotated[str, Read(_folded_word, written.known_words(RULES), "rules")]
 Costing = Annotated[str, one_of("costing", FIRST_IN_FIRST_OUT, AVERAGE)]
 WriteOff = Annotated[str, one_of("write-off", AT_ONCE, "5 years", "7 years", SECTION_179)]
 
@@ -85,7 +88,7 @@ class Tax(Record):
     """How the tax year is reckoned."""
 
     rules: Rules = Field(
-        "plain", description="Whose tax rules the year goes by; plain adds up income and expense by kind."
+        PLAIN, description="Whose tax rules the year goes by; plain adds up income and expense by kind."
     )
     year_starts: MonthDay | None = Field(None, description="The day on which a tax year starts; under `plain` only.")
     home_workshop: AmountText | None = Field(
@@ -96,11 +99,6 @@ class Tax(Record):
 
     @model_validator(mode="after")
     def _belongs(self, info: ValidationInfo) -> Self:
-        if self.year_starts is not None and self.rules != "plain":
-            says = f"`{self.rules}` fixes the day on which its year starts"
-            reading_of(info).tell(
-                self.problem("year-is-fixed", says, "take `year starts` out, or write `rules: plain`", "year_starts")
-            )
         if self.home_workshop is not None and self.home_workshop.unit.dimension != "area":
             says = "a workshop is measured by its floor"
             reading_of(info).tell(self.problem("home-workshop", says, "write an area, as `180 sq ft`", "home_workshop"))
