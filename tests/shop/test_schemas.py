@@ -15,7 +15,7 @@ from jsonschema import Draft202012Validator
 from schema_files import WHOLE_FILES, handed_over, problems_of, refusals, validator, where
 from shop_writer import REPOSITORY, ShopWriter
 
-from flipbook.books.rulebook import profiles
+from flipbook.books.profile import profiles
 from flipbook.measures.money import SIGNS
 from flipbook.shipped import templates_folder
 from flipbook.shop.reading import read_shop
