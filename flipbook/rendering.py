@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 from itertools import islice
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
@@ -12,19 +13,20 @@ from flipbook.shipped import templates_folder
 
 Render = Callable[..., str]
 
+MANNER: dict[str, Any] = {
+    "undefined": StrictUndefined,
+    "trim_blocks": True,
+    "lstrip_blocks": True,
+    "keep_trailing_newline": True,
+    "auto_reload": False,
+}
+"""How every template is read, those that ship and a shop's own."""
+
 
 @cache
 def environment() -> Environment:
     """The environment of every page; of functions its templates may call `body_rows`."""
-    made = Environment(
-        loader=FileSystemLoader(templates_folder()),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-        auto_reload=False,
-    )
+    made = Environment(loader=FileSystemLoader(templates_folder()), autoescape=True, **MANNER)
     made.globals["body_rows"] = body_rows
     return made
 

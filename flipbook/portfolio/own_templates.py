@@ -1,37 +1,37 @@
 """Templates and a stylesheet of the shop's own, laid over those that ship: `templates/portfolio/` in its folder.
 
-They are rendered in a sandbox, everything escaped, with the records that the shipped ones get. A fault in one is a problem
-with its file and line, never an exception. A loop that never writes anything is not stopped.
+They are rendered in Jinja2's sandbox, everything escaped, with the records that the shipped ones get, and within bounds of
+time and length. A fault in one is a problem with its file and line, never an exception.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sized
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import Path
 from time import monotonic
 from traceback import walk_tb
 from typing import Any
 
 from jinja2 import (
-    BaseLoader,
-    Environment,
-    StrictUndefined,
+    FunctionLoader,
     TemplateNotFound,
     TemplateSyntaxError,
     nodes,
+    pass_context,
     pass_eval_context,
 )
 from jinja2.exceptions import SecurityError
 from jinja2.filters import do_replace
-from jinja2.runtime import markup_join
+from jinja2.runtime import Context, markup_join
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.visitor import NodeTransformer
 
 from flipbook.measures.unreadable import shown
+from flipbook.rendering import MANNER
 from flipbook.shipped import templates_folder
+from flipbook.shop.composing import not_utf8
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import choices, nearest
 from flipbook.shop.problems import Place, Problem, lines_of
@@ -55,14 +55,6 @@ class OwnTemplates:
     style: str | None = None
 
 
-@dataclass(slots=True)
-class OwnRead:
-    """What was read of the shop's own, and what is wrong with it; with an error nothing of it may be used."""
-
-    own: OwnTemplates = field(default_factory=OwnTemplates)
-    problems: list[Problem] = field(default_factory=list)
-
-
 class OwnFault(Exception):
     """A template of the shop's own that cannot be rendered; it holds the problem to tell."""
 
@@ -71,50 +63,51 @@ class OwnFault(Exception):
         self.problem = problem
 
 
-def read_own(folder: ShopFolder) -> OwnRead:
-    """The shop's own templates, each read inside the shop's folder, and checked as far as that goes without a page."""
-    read = OwnRead()
+def read_own(folder: ShopFolder) -> tuple[OwnTemplates, list[Problem]]:
+    """The shop's own templates, each read inside the shop's folder and checked as far as that goes without a page.
+
+    With an error among the problems nothing of them may be used.
+    """
     if not folder.is_folder("templates"):
-        return read
+        return OwnTemplates(), []
     if folder.is_link_out("templates") or folder.is_link_out(FOLDER):
         says = "the folder is a link to a place outside the shop"
-        read.problems.append(_problem("leaves-the-shop", FOLDER, says, "copy the folder itself into the shop"))
-        return read
+        return OwnTemplates(), [_problem("leaves-the-shop", FOLDER, says, "copy the folder itself into the shop")]
     names = folder.names(FOLDER)
     if isinstance(names, Problem):
-        read.problems.append(names)
-        return read
-    texts: list[tuple[str, str]] = []
-    style = None
-    for name in names:
-        file = f"{FOLDER}/{name}"
-        if name.startswith("."):
-            continue
+        return OwnTemplates(), [names]
+    problems: list[Problem] = []
+    texts: dict[str, str] = {}
+    for name in (name for name in names if not name.startswith(".")):
         if not name.isprintable() or not (name == STYLE or name.endswith(".html")):
-            read.problems.append(_not_read(name))
+            problems.append(_not_read(name))
             continue
-        text = _text(folder, file)
-        if isinstance(text, Problem):
-            read.problems.append(text)
-        elif name == STYLE:
-            style = text
-        else:
-            texts.append((f"portfolio/{name}", text))
-    read.own = OwnTemplates(tuple(texts), style)
-    read.problems += _faults(read.own)
-    return read
+        data = folder.read(f"{FOLDER}/{name}")
+        if isinstance(data, Problem):
+            problems.append(data)
+            continue
+        try:
+            texts[f"portfolio/{name}"] = data.decode("utf-8-sig")
+        except UnicodeDecodeError as fault:
+            problems.append(not_utf8(f"{FOLDER}/{name}", data, fault))
+    style = texts.pop(f"portfolio/{STYLE}", None)
+    own = OwnTemplates(tuple(texts.items()), style)
+    return own, [*problems, *_faults(own)]
 
 
 def render_own(own: OwnTemplates, name: str, given: Mapping[str, object]) -> bytes:
     """A page by the shop's own templates, with the shipped ones below them. Raises OwnFault."""
     parts = []
-    size, until = 0, monotonic() + LONGEST_TIME
+    size = 0
+    sandbox = _environment(own.texts)
     try:
-        for part in _environment(own.texts).get_template(name).generate(**given):
+        template = sandbox.get_template(name)
+        sandbox.until = monotonic() + LONGEST_TIME
+        for part in template.generate(**given):
             parts.append(part)
             size += len(part)
-            if size > LONGEST_PAGE or monotonic() > until:
-                raise SecurityError("the page never seems to end")
+            if size > LONGEST_PAGE:
+                raise SecurityError(_ENDLESS)
         return "".join(parts).encode("utf-8", "replace")
     except Exception as fault:  # a template can raise whatever an expression in it can
         raise OwnFault(_told(own, name, fault)) from None
@@ -124,19 +117,6 @@ def shipped_names() -> tuple[str, ...]:
     """The names that a file of the shop's own may have to be laid over a shipped one."""
     there = (templates_folder() / "portfolio").iterdir()
     return tuple(sorted(path.name for path in there if path.suffix == ".html" or path.name == STYLE))
-
-
-def _text(folder: ShopFolder, file: str) -> str | Problem:
-    data = folder.read(file)
-    if isinstance(data, Problem):
-        return data
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        line = data[: fault.start].count(b"\n") + 1
-        return Problem(
-            name="not-utf-8", place=Place(file, line, 1), says="this is not UTF-8", help="save the file as UTF-8"
-        )
 
 
 def _not_read(name: str) -> Problem:
@@ -205,26 +185,12 @@ def _problem(name: str, file: str, says: str, help: str, *, warning: bool = Fals
     return Problem(name=name, place=Place(file), says=says, help=help, warning=warning)
 
 
-class _Laid(BaseLoader):
-    """The shop's own texts, and the shipped files of the portfolio where it has none; no name leads to another file."""
-
-    def __init__(self, texts: Mapping[str, str]) -> None:
-        self._texts = texts
-
-    def get_source(self, environment: Environment, template: str) -> tuple[str, str, None]:
-        if template in self._texts:
-            return self._texts[template], template, None
-        room, _, base = template.partition("/")
-        if room != "portfolio" or base not in shipped_names() or base == STYLE:
-            raise TemplateNotFound(template)
-        path: Path = templates_folder() / "portfolio" / base
-        return path.read_text("utf-8"), str(path), None
-
-
 class _Sandbox(ImmutableSandboxedEnvironment):
     """Nothing with an underscore, nothing that changes what is given, and no arithmetic without bounds."""
 
     intercepted_binops = frozenset(("*", "**", "%", "+"))
+    until = 0.0
+    """When the page that is being made has to be done."""
 
     def call_binop(self, context: Any, operator: str, left: Any, right: Any) -> Any:
         """Arithmetic with numbers; texts and lists are only ever added, and not without bounds."""
@@ -246,6 +212,10 @@ class _Sandbox(ImmutableSandboxedEnvironment):
         for kind in (nodes.EvalContextModifier, nodes.ScopedEvalContextModifier):
             for node in tree.find_all(kind):
                 raise TemplateSyntaxError("escaping can't be switched off", node.lineno, name, filename)
+        for repeated in tree.find_all((nodes.For, nodes.Macro)):
+            assert isinstance(repeated, nodes.For | nodes.Macro)
+            clock = nodes.Filter(nodes.Const(""), _CLOCK, [], [], None, None, lineno=repeated.lineno)
+            repeated.body.insert(0, nodes.Output([clock], lineno=repeated.lineno))
         bounded: nodes.Template = _JoinsWithBounds().visit(tree)
         return bounded
 
@@ -253,15 +223,16 @@ class _Sandbox(ImmutableSandboxedEnvironment):
 class _JoinsWithBounds(NodeTransformer):
     """Every `a ~ b` becomes a filter of ours, which knows how long a text may get."""
 
-    def visit(self, node: nodes.Node, *args: Any, **kwargs: Any) -> Any:
-        """A node as it is to be compiled."""
+    def generic_visit(self, node: nodes.Node, *args: Any, **kwargs: Any) -> nodes.Node:
+        """A node as it is to be compiled, what is in it first."""
+        node = super().generic_visit(node, *args, **kwargs)
         if not isinstance(node, nodes.Concat):
-            return super().visit(node, *args, **kwargs)
-        parts = nodes.List([self.visit(part) for part in node.nodes], lineno=node.lineno)
-        return nodes.Filter(parts, _JOIN, [], [], None, None, lineno=node.lineno)
+            return node
+        return nodes.Filter(nodes.List(node.nodes), _JOIN, [], [], None, None, lineno=node.lineno)
 
 
-_JOIN = "joined"
+_ENDLESS = "the page never seems to end"
+_CLOCK, _JOIN = "looks at the clock", "joined"
 _GROWING = frozenset(
     ("format", "format_map", "ljust", "rjust", "center", "zfill", "expandtabs", "replace", "translate")
 )
@@ -278,6 +249,14 @@ def _is_number(value: object) -> bool:
 def _bounded(length: int) -> None:
     if length > _LONGEST_TEXT:
         raise SecurityError("a text or a list grows too long")
+
+
+@pass_context
+def _clock(context: Context, nothing: str) -> str:
+    assert isinstance(context.environment, _Sandbox)
+    if monotonic() > context.environment.until:
+        raise SecurityError(_ENDLESS)
+    return nothing
 
 
 def _joined(parts: Iterable[object]) -> str:
@@ -301,19 +280,23 @@ def _short_range(*bounds: int) -> range:
 
 
 @lru_cache(maxsize=2)
-def _environment(texts: tuple[tuple[str, str], ...]) -> Environment:
-    environment = _Sandbox(
-        loader=_Laid(dict(texts)),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-        auto_reload=False,
-    )
+def _environment(texts: tuple[tuple[str, str], ...]) -> _Sandbox:
+    """The shop's own texts, and the shipped files of the portfolio where it has none; no name leads to another file."""
+    own = dict(texts)
+
+    def laid(template: str) -> tuple[str, str, None]:
+        if template in own:
+            return own[template], template, None
+        room, _, base = template.partition("/")
+        if room != "portfolio" or base not in shipped_names() or base == STYLE:
+            raise TemplateNotFound(template)
+        path = templates_folder() / "portfolio" / base
+        return path.read_text("utf-8"), str(path), None
+
+    environment = _Sandbox(loader=FunctionLoader(laid), autoescape=True, **MANNER)
     for name in _NOT_FOR_TEMPLATES:
         environment.filters.pop(name, None)
-    environment.filters |= {_JOIN: _joined, "replace": _replaced}
+    environment.filters |= {_CLOCK: _clock, _JOIN: _joined, "replace": _replaced}
     environment.globals.pop("lipsum", None)
     environment.globals.pop("namespace", None)
     environment.globals["range"] = _short_range

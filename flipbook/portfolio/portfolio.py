@@ -45,12 +45,11 @@ def write_portfolio(
     `made_before` holds the pictures that were made in this process, and takes up those that are made now. An error among
     the problems is one of the shop's own templates: then nothing may be published.
     """
-    read = read_own(folder)
-    if not all(problem.warning for problem in read.problems):
-        return [], read.problems
-    own = read.own
+    own, found = read_own(folder)
+    if not all(problem.warning for problem in found):
+        return [], found
     pictures, problems = _pictures(facts, folder, output, tick, again, made_before)
-    problems += read.problems
+    problems += found
     shop, note, currency = public_shop(facts), facts.shop.notice, facts.shop.currency
     # Of the facts, a piece's page needs what is said of the shop and its products; another piece's log changes nothing.
     beside = Facts(shop=facts.shop, products=facts.products)

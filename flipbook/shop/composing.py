@@ -124,7 +124,7 @@ def compose(file: str, data: bytes) -> Node | Problem | None:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
-        return _not_utf8(file, data, fault)
+        return not_utf8(file, data, fault)
     try:
         return _Composer(file, text).whole()
     except _Refused as refused:
@@ -249,7 +249,7 @@ class _Composer:
         return _Refused(Problem(name=name, place=place, says=says, help=write))
 
 
-def _not_utf8(file: str, data: bytes, fault: UnicodeDecodeError) -> Problem:
+def not_utf8(file: str, data: bytes, fault: UnicodeDecodeError) -> Problem:
     before = lines_of(data[: fault.start].decode("utf-8-sig", "replace"))
     line, column = len(before), len(before[-1]) + 1
     return Problem(

@@ -108,14 +108,24 @@ FAULTS = {
         "{% macro f(n, s) %}{{ f(n - 1, s ~ s) if n else s }}{% endmacro %}\n{{ f(60, 'x') }}", 1, "too long"
     ),
     "brackets without end": ("{{ " + "(" * 5000 + "1" + ")" * 5000 + " }}", None, ""),
+    "loops without a word": (
+        "x\n{% for a in range(9999) %}{% for b in range(9999) %}{% set c = b %}{% endfor %}{% endfor %}", 2, "end"
+    ),
+    "loops in a text put by": (
+        "x\n{% set t %}{% for a in range(9999) %}{% for b in range(9999) %}y{% endfor %}{% endfor %}{% endset %}", None, "end"
+    ),
+    "a macro that calls itself twice": (
+        "{% macro f(n) %}{% if n %}{% set a = f(n - 1) %}{% set b = f(n - 1) %}{% endif %}{% endmacro %}\n{{ f(40) }}", 1, "end"
+    ),
     "pages without end": ("{% for a in range(9999) %}{% for b in range(9999) %}xxxxxxxx{% endfor %}{% endfor %}", None, "end"),
 }  # fmt: skip
 
 
 @pytest.mark.parametrize(("text", "line", "word"), FAULTS.values(), ids=FAULTS)
 def test_a_fault_is_a_problem_with_its_line_and_the_last_output_stays(
-    shop: Any, text: str, line: int | None, word: str
+    shop: Any, monkeypatch: pytest.MonkeyPatch, text: str, line: int | None, word: str
 ) -> None:
+    monkeypatch.setattr("flipbook.portfolio.own_templates.LONGEST_TIME", 1.0)
     shop.piece()
     assert made(shop).books is not None
     before = {path: path.read_bytes() for path in (shop.root / "out").rglob("*") if path.is_file()}
@@ -227,8 +237,8 @@ def test_a_template_that_changed_is_seen_by_the_next_compile_of_another_process(
 
 
 def test_without_a_folder_nothing_of_the_shops_own_is_read(shop: Any) -> None:
-    read = read_own(ShopFolder(shop.root))
-    assert (read.own.texts, read.own.style, read.problems) == ((), None, [])
+    own, problems = read_own(ShopFolder(shop.root))
+    assert (own.texts, own.style, problems) == ((), None, [])
 
 
 RECORDS = [
