@@ -5,21 +5,29 @@ Nothing needs colour to be understood.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
 from flipbook.looking.bench import Bench, ForSale, InHand, OnBench
-from flipbook.looking.columns import Column, ends_apart, shortened, table, wrapped
 from flipbook.looking.shortage import Short
+from flipbook.looking.telling import wrapped
 from flipbook.measures.money import show_money
 from flipbook.measures.times import write_time_taken
+from flipbook.measures.unreadable import shown
 from flipbook.shop.problems import visible
 from flipbook.trade.drying import Drying, Dryness
 
 NARROWEST = 40
 STACKED_UNDER = 72
-"""Under so many cells a piece takes lines of its own below its title, since a table would show no words."""
+"""Under so many cells the texts of a row stand below one another, since their columns would hold no words."""
 HARDENING_TOLD = 6
+LONGEST, LONGEST_TITLE = 80, 200
+"""A text, and a title, of more characters is shown in part."""
+_FIGURES = ("Asks", "For", "Found", "In it")
 
 Line = tuple[str, str]
 """A role (`title`, `heading`, `line`, `note`) and the text."""
@@ -63,75 +71,71 @@ def summary(bench: Bench) -> str:
 
 
 def _open_lines(bench: Bench, width: int) -> Iterator[Line]:
-    if not bench.open:
-        return
-    titles = [_words(one.piece.title) for one in bench.open]
-    last = [_last(one, bench.today) for one in bench.open]
-    then = [_next(one, bench.now) for one in bench.open]
-    found = [_days(one.piece.days, one.piece.found_on) for one in bench.open]
-    money = [show_money(one.piece.cost, bench.currency) for one in bench.open]
-    notes = [[*_held(one.piece, bench), *_promised(one.piece, bench), *_offers(one.piece, bench)] for one in bench.open]
-    if width < STACKED_UNDER:
-        yield "heading", "On the bench"
-        for title, done, comes, day, cost, below in zip(titles, last, then, found, money, notes, strict=True):
-            yield "line", ends_apart(title, f"{day}  {cost}", width)
-            yield from _under([done, *([f"next: {comes}"] if comes else []), *below], width)
-        return
-    columns = (
-        Column(head="On the bench", cells=titles, share=4),
-        Column(head="Last done", cells=last, share=3),
-        Column(head="Next", cells=then, share=5),
-        Column(head="Found", cells=found, is_right=True),
-        Column(head="In it", cells=money, is_right=True),
-    )
-    yield from _with_notes(columns, notes, width)
+    rows = [
+        (
+            _words(one.piece.title, LONGEST_TITLE),
+            _last(one, bench.today),
+            "\n".join(filter(None, (_next(one, bench.now), *_wanted_of(one.piece, bench)))),
+            _days(one.piece.days, one.piece.found_on),
+            show_money(one.piece.cost, bench.currency),
+        )
+        for one in bench.open
+    ]
+    yield from _table(("On the bench", "Last done", "Next", "Found", "In it"), rows, width)
 
 
 def _sale_lines(bench: Bench, width: int) -> Iterator[Line]:
-    if not bench.for_sale:
-        return
-    titles = [_words(one.piece.title) for one in bench.for_sale]
-    asks = [show_money(one.asked.price, bench.currency) for one in bench.for_sale]
-    stood = [_days(one.days_at_price, one.asked.on) for one in bench.for_sale]
-    found = [_days(one.piece.days, one.piece.found_on) for one in bench.for_sale]
-    then, notes = [], []
+    rows = []
     for one in bench.for_sale:
-        first, *below = [*_held(one.piece, bench), *_promised(one.piece, bench)] or [_next_price(one, bench)]
-        then.append(first)
-        to_do = [f"still to do: {_words(one.piece.planned.did)}"] if one.piece.planned is not None else []
-        notes.append([*below, *_offers(one.piece, bench), *to_do])
-    if width < STACKED_UNDER:
-        yield "heading", "For sale"
-        for title, price, at_it, day, comes, below in zip(titles, asks, stood, found, then, notes, strict=True):
-            yield "line", ends_apart(title, price, width)
-            yield from _under([f"at this price {at_it}, found {day}", *([comes] if comes else []), *below], width)
-        return
-    columns = (
-        Column(head="For sale", cells=titles, share=4),
-        Column(head="Asks", cells=asks, is_right=True),
-        Column(head="For", cells=stood, is_right=True),
-        Column(head="Found", cells=found, is_right=True),
-        Column(head="Next price", cells=then, share=4),
-    )
-    yield from _with_notes(columns, notes, width)
+        to_do = f"still to do: {_words(one.piece.planned.did)}" if one.piece.planned is not None else ""
+        is_held = one.piece.held or one.piece.promised is not None
+        comes = ("" if is_held else _next_price(one, bench), *_wanted_of(one.piece, bench), to_do)
+        rows.append(
+            (
+                _words(one.piece.title, LONGEST_TITLE),
+                show_money(one.asked.price, bench.currency),
+                _days(one.days_at_price, one.asked.on),
+                _days(one.piece.days, one.piece.found_on),
+                "\n".join(filter(None, comes)),
+            )
+        )
+    yield from _table(("For sale", "Asks", "For", "Found", "Next price"), rows, width)
 
 
 def _short_lines(bench: Bench, width: int) -> Iterator[Line]:
-    if not bench.short:
+    rows = [(_words(short.product), _left(short), _wanted(short)) for short in bench.short]
+    yield from _table(("Short on the shelf", "Left", "Wanted"), rows, width)
+
+
+def _table(heads: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> Iterator[Line]:
+    """A table whose texts are broken between words, so that no title is cut; nothing where there are no rows.
+
+    In a narrow terminal the texts of a row stand below one another, and its figures beside them.
+    """
+    if not rows:
         return
-    columns = (
-        Column(head="Short on the shelf", cells=[_words(short.product) for short in bench.short], share=3),
-        Column(head="Left", cells=[_left(short) for short in bench.short]),
-        Column(head="Wanted", cells=[_wanted(short) for short in bench.short], share=4),
-    )
-    yield from _with_notes(columns, [()] * len(bench.short), width)
+    texts = [number for number, head in enumerate(heads) if head not in _FIGURES]
+    figures = [number for number in range(len(heads)) if number not in texts]
+    if width < STACKED_UNDER and figures:
+        stacked = ("\n".join(filter(None, (row[n] for n in texts))).replace("\n", "\n  ") for row in rows)
+        rows = [[text, *(row[n] for n in figures)] for text, row in zip(stacked, rows, strict=True)]
+        heads = [heads[0], *(heads[n] for n in figures)]
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_edge=False)
+    for head in heads:
+        is_figure = head in _FIGURES
+        table.add_column(head, justify="right" if is_figure else "left", no_wrap=is_figure, overflow="fold")
+    for row in rows:
+        table.add_row(*map(Text, row))
+    screen = Console(width=width, height=len(rows), color_system=None)
+    for number, line in enumerate(screen.render_lines(table, pad=False)):
+        yield "line" if number else "heading", "".join(segment.text for segment in line).rstrip()
 
 
 def _last_lines(bench: Bench, width: int) -> Iterator[Line]:
     """What is worth knowing once: coats that are still hardening, and days that are dated ahead."""
     hardening = sorted((piece.hard_on, _words(piece.title)) for piece in bench.in_hand if piece.hard_on is not None)
     if hardening:
-        told = [f"{shortened(title, 40)} until {_day(day, bench.today)}" for day, title in hardening[:HARDENING_TOLD]]
+        told = [f"{shown(title, 40)} until {_day(day, bench.today)}" for day, title in hardening[:HARDENING_TOLD]]
         more = [f"and {len(hardening) - HARDENING_TOLD:,} more"] if len(hardening) > HARDENING_TOLD else []
         for text in wrapped(f"Not fully hard yet: {'; '.join([*told, *more])}.", width):
             yield "note", text
@@ -213,33 +217,24 @@ def _next_price(one: ForSale, bench: Bench) -> str:
     return f"{price} now" + (f", due since {_day(cut.on, today)}" if cut.on < today else "")
 
 
-def _held(piece: InHand, bench: Bench) -> list[str]:
-    return [
-        f"held: {show_money(deposit.amount, bench.currency)}{_from(deposit.from_)}, {_day(deposit.on, bench.today)}"
-        for deposit in piece.held
-    ]
-
-
-def _promised(piece: InHand, bench: Bench) -> list[str]:
-    taken = piece.promised
-    if taken is None:
-        return []
-    return [f"promised{_from(taken.from_, 'to')} at {show_money(taken.price, bench.currency)}, not sold yet"]
-
-
-def _offers(piece: InHand, bench: Bench) -> list[str]:
-    return [
-        f"offer of {show_money(offer.price, bench.currency)}{_from(offer.from_)}, {_day(offer.on, bench.today)}: no answer yet"
-        for offer in piece.offers
-    ]
+def _wanted_of(piece: InHand, bench: Bench) -> Iterator[str]:
+    """What holds a piece or waits for an answer, a line each."""
+    for deposit in piece.held:
+        yield f"held: {show_money(deposit.amount, bench.currency)}{_from(deposit.from_)}, {_day(deposit.on, bench.today)}"
+    if piece.promised is not None:
+        price = show_money(piece.promised.price, bench.currency)
+        yield f"promised{_from(piece.promised.from_, 'to')} at {price}, not sold yet"
+    for offer in piece.offers:
+        price = show_money(offer.price, bench.currency)
+        yield f"offer of {price}{_from(offer.from_)}, {_day(offer.on, bench.today)}: no answer yet"
 
 
 def _from(who: str, word: str = "from") -> str:
     return f" {word} {_words(who)}" if who else ""
 
 
-def _words(text: str) -> str:
-    return visible(" ".join(text.split()))
+def _words(text: str, most: int = LONGEST) -> str:
+    return shown(visible(" ".join(text.split())), most)
 
 
 def _left(short: Short) -> str:
@@ -253,17 +248,3 @@ def _wanted(short: Short) -> str:
         return f"about {short.need} a use"
     planned = f"planned for {_words(', '.join(short.planned_for))}"
     return f"{short.need}, {planned}" if short.need is not None else planned
-
-
-def _with_notes(columns: Sequence[Column], notes: Sequence[Sequence[str]], width: int) -> Iterator[Line]:
-    """A table, with what else is to be said of a row indented below it."""
-    head, *rows = table(columns, width)
-    yield "heading", head
-    for row, below in zip(rows, notes, strict=True):
-        yield "line", row
-        yield from _under(below, width)
-
-
-def _under(texts: Iterable[str], width: int) -> Iterator[Line]:
-    for text in texts:
-        yield "note", "  " + shortened(text, width - 2)

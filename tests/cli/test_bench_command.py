@@ -83,7 +83,7 @@ def test_the_shops_that_come_along_fit(flipbook: Flipbook, shop_folder: Path, wi
 def test_in_a_pipe_it_is_plain_and_80_wide(flipbook: Flipbook, busy: ShopWriter) -> None:
     ran = flipbook("bench", busy.root)
     assert "\x1b" not in ran.out
-    assert max(map(cells, ran.out.splitlines())) in (79, 80)
+    assert max(map(cells, ran.out.splitlines())) <= 80
     assert ran.out == flipbook("bench", busy.root, env={"COLUMNS": "80"}).out
 
 
