@@ -9,6 +9,7 @@ from shutil import get_terminal_size
 from typing import TYPE_CHECKING
 
 from flipbook.cli.ending import DONE, PROBLEMS, Misused, many, shop_at
+from flipbook.cli.table import SHOP, Command, Option, Slot
 
 if TYPE_CHECKING:
     from flipbook.looking.entries import Entry
@@ -18,35 +19,32 @@ if TYPE_CHECKING:
 MOST = 100
 """Steps that are planned at once."""
 
-PAGE = f"""\
-flipbook again PAST NEW [WORDS...] [--look] [--shop DIR]
-
+COMMAND = Command(
+    name="again",
+    says="a past mix or schedule planned for another piece",
+    words=(Slot("PAST"), Slot("NEW"), Slot("[WORDS...]")),
+    options=(Option("--look", "show the steps, and write nothing"), SHOP),
+    about="""\
 Plans for one piece what was done on another: the steps of PAST come into the
 `planned:` of NEW, in their order, with what was done, the grits, the time
 taken, the mix, the products used and the drying time, in the words they were
 written in, and `like:` says the piece and the day they come from. With WORDS,
 only the steps that hold every word in what was done, mixed or used. No day,
 photo or private note comes along, and nothing is taken off the shelf.
-
-  flipbook again washstand bookcase           the whole schedule
-  flipbook again washstand bookcase wash      the wash coats and their mixes
-  flipbook again washstand bookcase --look    show them, and write nothing
-
+""",
+    examples="""\
+  flipbook again rocker bookcase           the whole schedule
+  flipbook again rocker bookcase wash      the wash coats and their mixes
+  flipbook again rocker bookcase --look    show them, and write nothing
+""",
+    after=f"""\
 PAST and NEW are any part of a folder's name or a title that fits no other
 piece. PAST may be sold; NEW may not have left the shop. A step that is planned
 already, like the same day of the same piece, is not planned twice; {MOST} are
 planned at most. The whole shop is checked as it would be: when the plan brings
 a problem, it is shown and nothing is written.
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("past", metavar="PAST")
-    parser.add_argument("new", metavar="NEW")
-    parser.add_argument("words", nargs="*", metavar="WORDS")
-    parser.add_argument("--look", action="store_true")
-    parser.add_argument("--shop", metavar="DIR")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
@@ -55,8 +53,8 @@ def carry_out(arguments: argparse.Namespace) -> int:
     from flipbook.looking.again import is_planned, planned_like
 
     root = shop_at(arguments.shop)
-    past = piece_said(root, arguments.past, PAGE, open_first=False).piece
-    chosen = piece_said(root, arguments.new, PAGE)
+    past = piece_said(root, arguments.past, COMMAND.usage, open_first=False).piece
+    chosen = piece_said(root, arguments.new, COMMAND.usage)
     new = chosen.piece
     if past.folder == new.folder:
         raise Misused(f"`{new.folder}` cannot be its own pattern; name another piece as PAST or as NEW")
@@ -91,8 +89,6 @@ def _plan(fresh: list[dict[str, Written]], before: int, root: Path, past: Known,
         return data
 
     ended = write_down(root, Entering(file=new.file, edit=edit))
-    if isinstance(ended, int):
-        return ended
     last = ended.line + len(ended.lines) - 1
     where = f"line {last}" if last == ended.line else f"lines {ended.line} to {last}"
     sys.stdout.write(

@@ -7,74 +7,70 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 
-from flipbook.cli.ending import DONE, Misused, reason, shop_at
+from flipbook.cli.ending import DONE, Misused, reason
+from flipbook.cli.table import SHOP, Command, Option, Slot
 
-PAGE = """\
-flipbook begin TITLE... [--cost MONEY] [--from WHO] [--on DAY] [--scan FILE]
-               [--kind WORDS] [--size SIZE] [--shop DIR]
-
+COMMAND = Command(
+    name="begin",
+    says="start a new piece: a folder, ready to write in",
+    words=(Slot("TITLE...", asked=True),),
+    options=(
+        Option("--cost MONEY", "what the piece itself cost; 0 for a free find"),
+        Option("--from WHO", "who it came from; wants --cost beside it"),
+        Option("--on DAY", "the day it came; left out, today. Or yesterday, -2d, 2026-02-14"),
+        Option("--scan FILE", "copies a picture or PDF of its receipt into its receipts/"),
+        Option("--kind WORDS", "what it is, as buyers call it: rocker"),
+        Option("--size SIZE", 'width, depth and height: "22 x 31 x 41 1/2 in"'),
+        SHOP,
+    ),
+    about="""\
 Starts a piece: a folder under pieces/ with a piece.yaml that explains each key,
 and a photos/ folder. Say what the piece cost now, or fill it in later.
-
-  flipbook begin Bow-front oak washstand --cost 40 --from "Mill Road sale"
+""",
+    examples="""\
+  flipbook begin Ladder-back maple rocker --cost 41 --from "Mill Road sale"
   flipbook begin Kerbside chair --cost 0 --on yesterday
-
-  --cost MONEY  what the piece itself cost; 0 for a free find
-  --from WHO    who it came from; wants --cost beside it
-  --on DAY      the day it came; left out, today. Or yesterday, -2d, 2026-02-14
-  --scan FILE   copies a picture or PDF of its receipt into its receipts/
-  --kind WORDS  what it is, as buyers call it: washstand
-  --size SIZE   width, depth and height: "34 x 19 x 30 1/2 in"
-
+""",
+    after="""\
 Everything in the file may be changed by hand; what stands after a # is there to
 explain, and counts for nothing. `flipbook jot` and `spend` write into it too.
 Pictures go into photos/. The first word of a picture's name says what it shows:
 before-front.jpg, during-wash.jpg, after-front.jpg, detail-pull.jpg.
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("title", nargs="*", metavar="TITLE")
-    parser.add_argument("--on", metavar="DAY")
-    parser.add_argument("--from", dest="came_from", metavar="WHO", default="")
-    parser.add_argument("--cost", metavar="MONEY")
-    parser.add_argument("--scan", metavar="FILE")
-    parser.add_argument("--kind", metavar="WORDS")
-    parser.add_argument("--size", metavar="SIZE")
-    parser.add_argument("--shop", metavar="DIR")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.entry.said import asked, is_attended, money_reader, read_or_refuse, usage, when_said
+    from flipbook.entry.said import Spoken, asked, is_attended, read_or_refuse
+    from flipbook.measures.lengths import read_size
     from flipbook.shipped import templates_folder
-    from flipbook.shop.reading import currency_of
     from flipbook.shop.starting import folder_name, put_schemas, start_piece, starter_text
 
     what = "the title"
     title = read_or_refuse(" ".join(arguments.title), _read_title, what) if arguments.title else None
     if title is None and not is_attended():
-        raise Misused(f"{what} is not said\n{usage(PAGE)}")
-    root = shop_at(arguments.shop)
+        raise Misused(f"{what} is not said\n{COMMAND.usage}")
+    said = Spoken(arguments, COMMAND.usage)
+    root = said.root
     if title is None:
         title = asked("What is it?", _read_title)
-    day = when_said(arguments.on).day
-    cost = None
-    if arguments.cost is not None:
-        cost = read_or_refuse(arguments.cost, money_reader(currency_of(root), zero=True), "--cost")
-    if cost is None and (arguments.came_from or arguments.scan):
-        option = "--from" if arguments.came_from else "--scan"
+    day = said.when.day
+    cost = said.money("--cost").get("cost")
+    came_from = " ".join((said.text("--from") or "").split())
+    if cost is None and (said.text("--from") or arguments.scan):
+        option = "--from" if said.text("--from") else "--scan"
         raise Misused(f"`{option}` wants `--cost` beside it; write `--cost 0` for a free find")
-    keys = _keys_said(arguments)
+    keys = said.words("--kind")
+    if said.read("--size", read_size) is not None:
+        keys["size"] = " ".join(arguments.size.split())
     folder = folder_name(title)
     brought = None
     if arguments.scan:
         from flipbook.entry.bringing import scan
 
-        brought = scan(root, f"pieces/{folder}", "receipts", arguments.scan, day, arguments.came_from)
+        brought = scan(root, f"pieces/{folder}", "receipts", arguments.scan, day, came_from)
     template = (templates_folder() / "starter" / "piece.yaml").read_text(encoding="utf-8")
-    came_from = " ".join(arguments.came_from.split())
     text = _filled(starter_text(template, title, day, came_from, cost), keys)
     try:
         file = start_piece(root, folder, text)
@@ -102,20 +98,6 @@ def _read_title(text: str) -> str:
     return title
 
 
-def _keys_said(arguments: argparse.Namespace) -> dict[str, str]:
-    """What the options say besides, by the key that it goes into. Raises Misused."""
-    from flipbook.entry.said import read_or_refuse, read_words
-    from flipbook.measures.lengths import read_size
-
-    keys: dict[str, str] = {}
-    if arguments.kind is not None:
-        keys["kind"] = read_or_refuse(arguments.kind, read_words, "--kind")
-    if arguments.size is not None:
-        read_or_refuse(arguments.size, read_size, "--size")
-        keys["size"] = " ".join(arguments.size.split())
-    return keys
-
-
 def _filled(text: str, keys: dict[str, str]) -> str:
     """The starter's text with some of its empty keys filled in."""
     if not keys:
@@ -140,5 +122,5 @@ def _with_scan(root: Path, folder: str, path: str, copies: tuple[tuple[Path, str
     def edit(data: bytes) -> bytes:
         return with_key(file, data, ["found", "scan"], path, keys=tuple(Found.keys.values()))
 
-    ended = write_down(root, Entering(file=file, edit=edit, copies=copies))
-    return ended if isinstance(ended, int) else DONE
+    write_down(root, Entering(file=file, edit=edit, copies=copies))
+    return DONE

@@ -5,11 +5,15 @@ from __future__ import annotations
 import argparse
 import sys
 
-from flipbook.cli.ending import DONE, PROBLEMS, fault_of_ours, many, shop_at
+from flipbook.cli.ending import DONE, PROBLEMS, many, shop_at
+from flipbook.cli.table import JSON, SHOP_FOLDER, Command
 
-PAGE = """\
-flipbook bench [SHOP] [--json]
-
+COMMAND = Command(
+    name="bench",
+    says="what is drying, what comes next, what is for sale",
+    words=(SHOP_FOLDER,),
+    options=(JSON,),
+    about="""\
 Shows the day at the bench on one screen, from the log alone:
 
 - each piece on the bench or waiting: what was done last, what may come next,
@@ -42,13 +46,8 @@ not known or is not so is null.
   for_sale  also: price, asked_on, days_at_price; next_price: on, price, written
             (in piece.yaml with a day to come); floor, at_floor
   short     product, unit, left, need, planned_for: a list of pieces
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("shop", nargs="?", metavar="SHOP")
-    parser.add_argument("--json", action="store_true")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
@@ -57,20 +56,15 @@ def carry_out(arguments: argparse.Namespace) -> int:
 
     from rich.text import Text
 
-    from flipbook.books.footing import BooksDoNotFoot
-    from flipbook.cli.terminal import ProgressBar, console, show_json, show_problems
-    from flipbook.compile import check_shop
+    from flipbook.cli.read_books import checked
+    from flipbook.cli.terminal import console, show_json, show_problems
     from flipbook.looking.bench import look_over
     from flipbook.looking.bench_data import bench_data
     from flipbook.looking.bench_screen import screen
     from flipbook.shop.reading import source_lines
 
     root = shop_at(arguments.shop)
-    try:
-        with ProgressBar() as bar:
-            outcome = check_shop(root, bar.tick)
-    except BooksDoNotFoot as fault:
-        return fault_of_ours(fault)
+    outcome = checked(root)
     if outcome.books is None:
         if arguments.json:
             show_json({"good": False, "problems": [problem.as_data() for problem in outcome.problems]})

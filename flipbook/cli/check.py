@@ -5,35 +5,29 @@ from __future__ import annotations
 import argparse
 import sys
 
-from flipbook.cli.ending import DONE, PROBLEMS, fault_of_ours, many, shop_at
+from flipbook.cli.ending import DONE, PROBLEMS, many, shop_at
+from flipbook.cli.table import JSON, SHOP_FOLDER, Command
 
-PAGE = """\
-flipbook check [SHOP] [--json]
-
+COMMAND = Command(
+    name="check",
+    says="read and reckon, write nothing",
+    words=(SHOP_FOLDER,),
+    options=(JSON,),
+    about="""\
 Reads every file, does all the sums and writes nothing. Shows every problem with its file,
 line and column, and what to write instead. With --json, the same for a program.
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("shop", nargs="?", metavar="SHOP")
-    parser.add_argument("--json", action="store_true")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.books.footing import BooksDoNotFoot
-    from flipbook.cli.terminal import ProgressBar, show_json, show_problems
-    from flipbook.compile import check_shop
+    from flipbook.cli.read_books import checked
+    from flipbook.cli.terminal import show_json, show_problems
     from flipbook.shop.reading import source_lines
 
     root = shop_at(arguments.shop)
-    try:
-        with ProgressBar() as bar:
-            outcome = check_shop(root, bar.tick)
-    except BooksDoNotFoot as fault:
-        return fault_of_ours(fault)
+    outcome = checked(root)
     good = outcome.books is not None
     if arguments.json:
         answer = {

@@ -9,13 +9,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flipbook.cli.ending import DONE, PROBLEMS, Misused, fault_of_ours, many, reason, shop_at
+from flipbook.cli.table import OUT, SHOP_FOLDER, Command
 
 if TYPE_CHECKING:
     from flipbook.unchanged import Said
 
-PAGE = """\
-flipbook compile [SHOP] [--out DIR]
-
+COMMAND = Command(
+    name="compile",
+    says="make everything: books for you, pages for buyers",
+    words=(SHOP_FOLDER,),
+    options=(OUT,),
+    about="""\
 Reads every file of the shop and makes two folders in SHOP/out (or in DIR):
 
   books/       for you: the ledger, what each piece cost and earned, the shelf, and each
@@ -25,13 +29,8 @@ Reads every file of the shop and makes two folders in SHOP/out (or in DIR):
 When a file has a problem, all problems are shown and the last good output stays as it is.
 When nothing has changed since the last compile, it says so and writes nothing; and a page,
 table or picture that would be the same as before is left alone.
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("shop", nargs="?", metavar="SHOP")
-    parser.add_argument("--out", metavar="DIR")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:

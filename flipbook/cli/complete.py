@@ -7,25 +7,26 @@ import os
 import sys
 from pathlib import Path
 
-from flipbook.cli.ending import DONE
+from flipbook.cli.ending import DONE, MISUSED
+from flipbook.cli.table import Command, Slot
 
-PAGE = """\
-flipbook complete [SHELL]
-
+COMMAND = Command(
+    name="complete",
+    says="the tab key completes words, once this is set up",
+    words=(Slot("[SHELL]", choices=("bash", "zsh", "fish")),),
+    about="""\
 Shows the lines that let your shell complete flipbook's commands, options,
 pieces, products, outlets and kinds of expense at a press of the tab key. SHELL
 is bash, zsh or fish; left out, the one you log in with. To have it in every
 terminal, add the line for yours to the file beside it:
-
+""",
+    examples="""\
   eval "$(flipbook complete bash)"    ~/.bashrc
   eval "$(flipbook complete zsh)"     ~/.zshrc, below its `compinit`
   flipbook complete fish | source     ~/.config/fish/config.fish
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("shell", nargs="?", metavar="SHELL", choices=("bash", "zsh", "fish"))
+""",
+    statuses=(DONE, MISUSED),
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:

@@ -12,11 +12,27 @@ from flipbook.measures.unreadable import shown
 if TYPE_CHECKING:
     from flipbook.books.footing import BooksDoNotFoot
 
-DONE, PROBLEMS, MISUSED, FAULT = 0, 1, 2, 3
+DONE, PROBLEMS, MISUSED, FAULT, STOPPED = 0, 1, 2, 3, 130
+STATUSES = {
+    DONE: "done",
+    PROBLEMS: "the files have problems: all of them are shown, nothing is written, and the last good output stays",
+    MISUSED: "the command was not understood, or cannot be carried out as it was given",
+    FAULT: "flipbook itself is at fault: the books do not foot",
+    STOPPED: "stopped by Ctrl-C",
+}
+"""Every exit status, and what it says."""
 
 
 class Misused(Exception):
     """The command cannot be carried out as it was given; the text says why and what to do."""
+
+
+class Ended(Exception):
+    """The command ends here with a status, and what there was to say has been said."""
+
+    def __init__(self, status: int) -> None:
+        super().__init__(status)
+        self.status = status
 
 
 def _shop_above(start: Path) -> Path | None:

@@ -8,7 +8,8 @@ import sys
 from shutil import get_terminal_size
 from typing import TYPE_CHECKING
 
-from flipbook.cli.ending import DONE, Misused, many, shop_at
+from flipbook.cli.ending import DONE, MISUSED, Misused, many, shop_at
+from flipbook.cli.table import JSON, SHOP, Command, Option, Slot
 
 if TYPE_CHECKING:
     from flipbook.looking.words import Matches, Word
@@ -18,9 +19,12 @@ SHOWN = 20
 """Entries that are shown of many."""
 _STYLES = {"head": "bold", "place": "cyan"}
 
-PAGE = f"""\
-flipbook find WORDS... [--all] [--shop DIR] [--json]
-
+COMMAND = Command(
+    name="find",
+    says="words found again in all that was written down",
+    words=(Slot("WORDS..."),),
+    options=(Option("--all", f"show every entry, and not the first {SHOWN} alone"), SHOP, JSON),
+    about="""\
 Looks for words in everything that was written down: steps, mixes, products
 used, what is planned, receipts, stories, flaws, captions and private notes,
 of every piece and of the shop. Every word must be there, in any order, as a
@@ -28,29 +32,25 @@ word or the start of one; capitals, accents and hyphens do not matter. Words in
 quotes stand together: "clear coat".
 
 A word may also name the piece, by its title, kind, wood, age or folder:
-
+""",
+    examples="""\
   flipbook find oak wash
 
 finds the washes on anything of oak. When all the words name a piece, and none
 is found in its entries, what was done on it is shown, in order. A mix is
 written out so that it can be mixed again.
-
+""",
+    after="""\
 The best come first: entries that hold a word themselves, work before receipts
 and receipts before stories, whole words before starts of words, then the
-newest. {SHOWN} are shown; with --all, every one.
+newest.
 
 A file with a mistake in it is searched as well, line by line if need be. To
 find nothing is an answer too, told with the nearest words that do stand there;
 the status is 0.
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("words", nargs="+", metavar="WORDS")
-    parser.add_argument("--all", action="store_true")
-    parser.add_argument("--shop", metavar="DIR")
-    parser.add_argument("--json", action="store_true")
+""",
+    statuses=(DONE, MISUSED),
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:

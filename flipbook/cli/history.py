@@ -7,16 +7,19 @@ import gc
 import sys
 from shutil import get_terminal_size
 
-from flipbook.cli.ending import DONE, Misused, shop_at
+from flipbook.cli.ending import DONE, MISUSED, Misused, shop_at
+from flipbook.cli.table import JSON, PIECE, SHOP, Command
 
-PAGE = """\
-flipbook history PIECE [--shop DIR] [--json]
-
+COMMAND = Command(
+    name="history",
+    says="a piece's job through its git history",
+    words=(PIECE._replace(asked=False),),
+    options=(SHOP, JSON),
+    about="""\
 Shows when each step, receipt, price, offer and sale of a piece came into its
 log, by the git history of the shop's folder, and what a later commit changed:
 a cost, a time taken, a date, a price, the words of a step, each with what it
-was and what it is now. PIECE is any part of its folder's name or its title that
-fits no other piece.
+was and what it is now.
 
 The oldest comes first. Renames of the folder are followed, and receipts in
 receipts/ are told where they are for the piece. A version that does not read is
@@ -26,15 +29,10 @@ Dates are those of the commits.
 The installed git is asked for old versions and for nothing else, and nothing is
 written. Without git, outside a repository and before the first commit there is
 no history: that is said, and the status is 2.
-"""
+""",
+    statuses=(DONE, MISUSED),
+)
 _STYLES = {"head": "bold", "changed": "yellow", "gone": "red", "note": "italic"}
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("piece", metavar="PIECE")
-    parser.add_argument("--shop", metavar="DIR")
-    parser.add_argument("--json", action="store_true")
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
@@ -48,7 +46,7 @@ def carry_out(arguments: argparse.Namespace) -> int:
     from flipbook.looking.past_screen import history_data, history_lines
 
     root = shop_at(arguments.shop)
-    piece = piece_said(root, arguments.piece, PAGE, open_first=False).piece
+    piece = piece_said(root, arguments.piece, COMMAND.usage, open_first=False).piece
     gc.disable()  # thousands of small trees, and no cyclic garbage among them
     try:
         history = history_of(root, piece.folder)

@@ -9,11 +9,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from flipbook.cli.ending import DONE, Misused, shop_at
+from flipbook.cli.ending import DONE, Misused
+from flipbook.cli.table import PIECE, PRIVATE, SHOP, Command, Option, Slot
 
 if TYPE_CHECKING:
     from flipbook.entry.bringing import Brought
     from flipbook.entry.entering import Entered
+    from flipbook.entry.said import Spoken
     from flipbook.measures.dates import When
     from flipbook.shop.composing import Node
     from flipbook.shop.editing import Entry
@@ -21,72 +23,67 @@ if TYPE_CHECKING:
 _ORDER = ("on", "did", "grit", "mix", "used", "took", "dries", "photos", "hide", "private")
 """The keys of a step as they are written below one another."""
 
-PAGE = """\
-flipbook jot PIECE WORDS... [--took TIME] [--on DAY] [--used USE]... [--mix MIX]
-             [--grit GRITS] [--dries TIME] [--photo FILE]... [--shows WORD]
-             [--hide] [--private WORDS] [--planned [N]] [--shop DIR]
-
-Writes what was done into the log of a piece. PIECE is any part of its folder's
-name or its title that fits no other piece. The words need no quotes.
-
-  flipbook jot washstand washed with dish soap, rinsed --took "40 min"
-  flipbook jot washstand clear coat --used "1/4 can satin clear coat"
+COMMAND = Command(
+    name="jot",
+    says="what was done, into the piece's log",
+    words=(PIECE, Slot("WORDS...", "what was done; the words need no quotes", asked=True)),
+    options=(
+        Option("--took TIME", 'how long it took: "40 min", "1 h 15 min", 1:15'),
+        Option(
+            "--on DAY",
+            "the day; left out, today. Or yesterday, -2d, 2026-02-14, and with a time where that helps: 15:30, "
+            '"yesterday 15:30"',
+        ),
+        Option("--used USE...", "what it took off the shelf, an amount and a product; again for another product"),
+        Option("--mix MIX", "what was stirred together, in parts, and how much that makes"),
+        Option("--grit GRITS", "the grits gone through: 80,120,180"),
+        Option("--dries TIME", "how long before the next step"),
+        Option("--photo FILE...", "copies a picture into the piece's photos/; again for another"),
+        Option(
+            "--shows WORD",
+            "what it shows: before, during (left out), after, detail",
+            choices=("before", "during", "after", "detail"),
+            usual="during",
+        ),
+        Option("--hide", "keeps the step off the buyers' page"),
+        PRIVATE,
+        Option(
+            "--planned [N]",
+            "does the first step, or step N, of the piece's `planned:`; what else is said takes the place of what was "
+            "planned",
+            alone="1",
+        ),
+        SHOP,
+    ),
+    about="Writes what was done into the log of a piece.",
+    examples="""\
+  flipbook jot rocker washed with dish soap, rinsed --took "40 min"
+  flipbook jot rocker clear coat --used "1/4 can satin clear coat"
   flipbook jot stool coat --mix "fog grey paint 1, water 2, makes 9 fl oz"
-
-  --took TIME      how long it took: "40 min", "1 h 15 min", 1:15
-  --on DAY         the day; left out, today. Or yesterday, -2d, 2026-02-14, and
-                   with a time where that helps: 15:30, "yesterday 15:30"
-  --used USE       what it took off the shelf, an amount and a product; again
-                   for another product
-  --mix MIX        what was stirred together, in parts, and how much that makes
-  --grit GRITS     the grits gone through: 80,120,180
-  --dries TIME     how long before the next step
-  --photo FILE     copies a picture into the piece's photos/; again for another
-  --shows WORD     what it shows: before, during (left out), after, detail
-  --hide           keeps the step off the buyers' page
-  --private WORDS  a note of your own, never published
-  --planned [N]    does the first step, or step N, of the piece's `planned:`;
-                   what else is said takes the place of what was planned
-
+""",
+    after="""\
 Words that start with a dash go after `--`: flipbook jot stool -- -and dried
 The whole shop is checked as it would be. If the step brings a problem, that is
 shown, and nothing is written.
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("piece", nargs="?", metavar="PIECE")
-    parser.add_argument("words", nargs="*", metavar="WORDS")
-    parser.add_argument("--on", metavar="DAY")
-    parser.add_argument("--took", metavar="TIME")
-    parser.add_argument("--grit", metavar="GRITS")
-    parser.add_argument("--used", metavar="USE", action="append", default=[])
-    parser.add_argument("--mix", metavar="MIX")
-    parser.add_argument("--dries", metavar="TIME")
-    parser.add_argument("--photo", metavar="FILE", action="append", default=[])
-    parser.add_argument("--shows", metavar="WORD", choices=("before", "during", "after", "detail"), default="during")
-    parser.add_argument("--hide", action="store_true")
-    parser.add_argument("--private", metavar="WORDS")
-    parser.add_argument("--planned", metavar="N", nargs="?", const="1")
-    parser.add_argument("--shop", metavar="DIR")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
     from flipbook.entry.entering import Entering, write_down
-    from flipbook.entry.said import piece_said, read_words, wanted, when_said
+    from flipbook.entry.said import Spoken, read_words
 
-    root = shop_at(arguments.shop)
-    when = when_said(arguments.on)
-    step = _step_said(arguments)
+    said = Spoken(arguments, COMMAND.usage)
+    when = said.when
+    step = _step_said(said)
     number = _number_said(arguments.planned)
-    chosen = piece_said(root, arguments.piece, PAGE)
+    chosen = said.piece()
     folder, file = chosen.piece.folder, chosen.piece.file
     words = " ".join(arguments.words)
     if words.strip() or number is None:
-        step["did"] = wanted(words, read_words, what="what was done", question="What was done?", page=PAGE)
-    brought = _photos(root, folder, arguments, when)
+        step["did"] = said.wanted(words, read_words, "what was done", "What was done?")
+    brought = _photos(said.root, folder, arguments, when)
     if brought:
         step["photos"] = [one.path for one in brought]
     took_planned: list[str] = []
@@ -97,12 +94,10 @@ def carry_out(arguments: argparse.Namespace) -> int:
         return _with_step(file, data, when, {**planned, **step}, number)
 
     copies = tuple(copy for one in brought for copy in one.copies)
-    ended = write_down(root, Entering(file=file, edit=edit, copies=copies), chosen.note)
-    if isinstance(ended, int):
-        return ended
+    entered = write_down(said.root, Entering(file=file, edit=edit, copies=copies), chosen.note)
     for one in brought:
         sys.stdout.write(f"Picture    pieces/{folder}/{one.path}\n")
-    if brought and _lists_its_photos(ended, folder):
+    if brought and _lists_its_photos(entered, folder):
         sys.stdout.write("Buyers see the pictures under `photos:` of the file alone; this one is not among them.\n")
     if took_planned:
         sys.stdout.write(f"It took {took_planned[0]} by the plan; say --took when it was otherwise.\n")
@@ -115,28 +110,25 @@ def _lists_its_photos(entered: Entered, folder: str) -> bool:
     return books is not None and any(one.piece.photos for one in books.facts.pieces if one.folder == folder)
 
 
-def _step_said(arguments: argparse.Namespace) -> dict[str, Entry]:
+def _step_said(said: Spoken) -> dict[str, Entry]:
     """What the options say of a step. Raises Misused."""
     from flipbook.entry.said import read_or_refuse, read_words
     from flipbook.measures.times import read_time_taken
 
     step: dict[str, Entry] = {}
-    for key in ("took", "dries"):
-        text = getattr(arguments, key)
-        if text is not None:
-            read_or_refuse(text, read_time_taken, f"--{key}")
-            step[key] = " ".join(text.split())
-    if arguments.grit is not None:
-        step["grit"] = ", ".join(read_or_refuse(arguments.grit, read_words, "--grit").replace(",", " ").split())
-    if arguments.mix is not None:
-        step["mix"] = read_or_refuse(arguments.mix, _read_mix, "--mix")
-    if arguments.used:
-        step["used"] = [read_or_refuse(text, read_words, "--used") for text in arguments.used]
-    if arguments.hide:
+    for option in ("--took", "--dries"):
+        if said.read(option, read_time_taken) is not None:
+            step[option.lstrip("-")] = " ".join((said.text(option) or "").split())
+    grit, mix = said.read("--grit", read_words), said.read("--mix", _read_mix)
+    if grit is not None:
+        step["grit"] = ", ".join(grit.replace(",", " ").split())
+    if mix is not None:
+        step["mix"] = mix
+    if said.arguments.used:
+        step["used"] = [read_or_refuse(text, read_words, "--used") for text in said.arguments.used]
+    if said.arguments.hide:
         step["hide"] = "yes"
-    if arguments.private is not None:
-        step["private"] = read_or_refuse(arguments.private, read_words, "--private")
-    return step
+    return {**step, **said.words("--private")}
 
 
 def _number_said(text: str | None) -> int | None:
@@ -226,16 +218,15 @@ def _entry_of(node: Node) -> Entry:
 
 def _with_step(file: str, data: bytes, when: When, step: Mapping[str, Entry], planned: int | None) -> bytes:
     """The file with a step in its log, and off its plan when it was planned."""
-    from flipbook.entry.entering import after_its_day
-    from flipbook.shop.editing import appended, removed
+    from flipbook.entry.entering import with_entry
+    from flipbook.shop.editing import removed
     from flipbook.shop.records.piece import Piece
 
     said = {"on": _when_text(when), **step}
     entry: Entry | None = _on_one_line(said)
     if entry is None:
         entry = {key: said[key] for key in _ORDER if said.get(key)}
-    before = after_its_day(data, ["log"], when.day)
-    after = appended(file, data, ["log"], entry, before=before, keys=tuple(Piece.keys.values()))
+    after = with_entry(file, data, ["log"], entry, when.day, Piece)
     return after if planned is None else removed(file, after, ["planned", planned - 1])
 
 

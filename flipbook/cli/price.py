@@ -6,7 +6,8 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from flipbook.cli.ending import DONE, PROBLEMS, Misused, fault_of_ours, shop_at
+from flipbook.cli.ending import DONE, Misused
+from flipbook.cli.table import JSON, PIECE, SHOP, Command, Option, Slot
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -14,10 +15,21 @@ if TYPE_CHECKING:
     from flipbook.books.reckon import Books
     from flipbook.selling.past import Sold
 
-PAGE = """\
-flipbook price PIECE [OFFER] [--at OUTLET] [--delivery MONEY] [--asking PRICE] [--json]
-flipbook price --found MONEY --kind KIND [--json]
-
+COMMAND = Command(
+    name="price",
+    says="floor, break-even, what an offer would leave",
+    words=(PIECE, Slot("[OFFER]")),
+    options=(
+        Option("--at OUTLET", "where it is sold; left out, the outlet that stands first in shop.yaml"),
+        Option("--delivery MONEY", "what the buyer pays for delivery besides the offer"),
+        Option("--asking PRICE", "a price to try in place of the one that is asked"),
+        Option("--found MONEY", "before buying: what it would cost"),
+        Option("--kind KIND", "before buying: what it is"),
+        JSON,
+        SHOP,
+    ),
+    also=("--found MONEY --kind KIND [--json]",),
+    about="""\
 Of a piece: what it cost so far, its hours, the least price at which nothing is lost
 (break-even) and at which each hour earns what `time is worth` says (floor) through each
 outlet of shop.yaml, what recent pieces of its kind sold for, and how its price may come
@@ -25,65 +37,39 @@ down by `price steps`, with what a sale at each price leaves.
 
 With an OFFER, one sentence: what it leaves after fees and driving, and an hour.
 
-  flipbook price washstand
-  flipbook price washstand 300 --at "web marketplace" --delivery 25
-
 With --found, before buying: the most that a find of that kind may cost, by what past
 pieces of the kind took and cost, each hour earning what it is worth.
-
-  flipbook price --found 60 --kind chest
-
-  --at OUTLET        where it is sold; left out, the outlet that stands first in shop.yaml
-  --delivery MONEY   what the buyer pays for delivery besides the offer
-  --asking PRICE     a price to try in place of the one that is asked
-  --shop DIR         the shop's folder
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("piece", nargs="?", metavar="PIECE")
-    parser.add_argument("offer", nargs="?", metavar="OFFER")
-    parser.add_argument("--at", metavar="OUTLET")
-    parser.add_argument("--delivery", metavar="MONEY")
-    parser.add_argument("--asking", metavar="PRICE")
-    parser.add_argument("--found", metavar="MONEY")
-    parser.add_argument("--kind", metavar="KIND")
-    parser.add_argument("--json", action="store_true")
-    parser.add_argument("--shop", metavar="DIR")
+""",
+    examples="""\
+  flipbook price rocker
+  flipbook price rocker 302 --at "web marketplace" --delivery 25
+  flipbook price --found 61 --kind chest
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.books.footing import BooksDoNotFoot
-    from flipbook.cli.terminal import show_problems
-    from flipbook.compile import check_shop
-    from flipbook.entry.said import money_reader, piece_said, read_or_refuse
-    from flipbook.shop.reading import currency_of, source_lines
+    from flipbook.cli.read_books import books_of
+    from flipbook.entry.said import Spoken, money_reader, read_or_refuse
 
-    root = shop_at(arguments.shop)
-    read = money_reader(currency_of(root), zero=True)
-    names = ("offer", "delivery", "asking", "found")
-    said = {
+    said = Spoken(arguments, COMMAND.usage)
+    read = money_reader(said.currency, zero=True)
+    sums = {
         name: None if text is None else read_or_refuse(text, read, f"`{text[:20]}`")
-        for name, text in ((name, getattr(arguments, name)) for name in names)
+        for name in ("offer", "delivery", "asking", "found")
+        for text in (getattr(arguments, name),)
     }
     before_buying = arguments.found is not None or arguments.kind is not None
     if before_buying and (arguments.piece is not None or arguments.kind is None):
-        raise Misused("before buying, say what it is: `flipbook price --found 60 --kind chest`")
-    if said["delivery"] is not None and said["offer"] is None:
-        raise Misused("`--delivery` goes with an offer: `flipbook price washstand 300 --delivery 25`")
-    folder = "" if before_buying else piece_said(root, arguments.piece, PAGE).piece.folder
-    try:
-        outcome = check_shop(root)
-    except BooksDoNotFoot as fault:
-        return fault_of_ours(fault)
-    if outcome.books is None:
-        show_problems(outcome.problems, source_lines(root), sys.stderr)
-        return PROBLEMS
+        raise Misused("before buying, say what it is: `flipbook price --found 61 --kind chest`")
+    if sums["delivery"] is not None and sums["offer"] is None:
+        raise Misused("`--delivery` goes with an offer: `flipbook price rocker 302 --delivery 25`")
+    folder = "" if before_buying else said.piece().piece.folder
+    books = books_of(said.root)
     if before_buying:
-        return _before_buying(outcome.books, arguments.kind, said["found"], as_data=arguments.json)
-    return _of_a_piece(outcome.books, folder, said, arguments.at, as_data=arguments.json)
+        return _before_buying(books, arguments.kind, sums["found"], as_data=arguments.json)
+    return _of_a_piece(books, folder, sums, arguments.at, as_data=arguments.json)
 
 
 def _past(books: Books) -> tuple[Sold, ...]:

@@ -9,98 +9,75 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from flipbook.cli.ending import DONE, Misused, shop_at
+from flipbook.cli.ending import DONE, Misused
+from flipbook.cli.table import PIECE, PRIVATE, SHOP, Command, Option, Slot, on_day
 
 if TYPE_CHECKING:
     from flipbook.entry.entering import Entered
     from flipbook.shop.editing import Entry
     from flipbook.shop.records.piece import Piece
 
-PAGE = """\
-flipbook sell PIECE PRICE [--at OUTLET] [--delivery MONEY] [--sales-tax MONEY]
-              [--fees MONEY] [--buyer WHO] [--paid "DAY MONEY"]... [--on DAY]
-              [--private WORDS] [--shop DIR]
-
-Writes the sale of a piece, and shows what it leaves. PIECE is any part of its
-folder's name or its title that fits no other piece.
-
-  flipbook sell washstand 380 --at "porch sale" --delivery 25
-  flipbook sell washstand 380 --paid "-3d 100" --paid "today 280"
-
-  --at OUTLET         where: an outlet of shop.yaml; its fees are worked out
-  --delivery MONEY    charged to the buyer on top of the price
-  --sales-tax MONEY   collected from the buyer, and not yours
-  --fees MONEY        what was really taken, where the outlet took another sum
-  --buyer WHO         never published
-  --paid "DAY MONEY"  a payment, where not all was paid on the day
-  --on DAY            the day; left out, today. Or yesterday, -2d, 2026-04-11
-
+COMMAND = Command(
+    name="sell",
+    says="the sale, and what it leaves",
+    words=(PIECE, Slot("PRICE", asked=True)),
+    options=(
+        Option("--at OUTLET", "where: an outlet of shop.yaml; its fees are worked out"),
+        Option("--delivery MONEY", "charged to the buyer on top of the price"),
+        Option("--sales-tax MONEY", "collected from the buyer, and not yours"),
+        Option("--fees MONEY", "what was really taken, where the outlet took another sum"),
+        Option("--buyer WHO", "never published"),
+        Option("--paid PAYMENT...", 'a payment as "DAY MONEY", where not all was paid on the day; again for another'),
+        PRIVATE,
+        on_day("2026-04-11"),
+        SHOP,
+    ),
+    about="Writes the sale of a piece, and shows what it leaves.",
+    examples="""\
+  flipbook sell rocker 381 --at "porch sale" --delivery 25
+  flipbook sell rocker 381 --paid "-3d 100" --paid "today 281"
+""",
+    after="""\
 Deposits that stand in the file count: what is left to pay is written as paid on
 the day, unless --paid says otherwise.
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("piece", nargs="?", metavar="PIECE")
-    parser.add_argument("price", nargs="?", metavar="PRICE")
-    parser.add_argument("--at", metavar="OUTLET")
-    parser.add_argument("--delivery", metavar="MONEY")
-    parser.add_argument("--sales-tax", metavar="MONEY")
-    parser.add_argument("--fees", metavar="MONEY")
-    parser.add_argument("--buyer", metavar="WHO")
-    parser.add_argument("--paid", metavar="PAYMENT", action="append", default=[])
-    parser.add_argument("--private", metavar="WORDS")
-    parser.add_argument("--on", metavar="DAY")
-    parser.add_argument("--shop", metavar="DIR")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
     from flipbook.entry.entering import Entering, write_down
-    from flipbook.entry.said import money_reader, piece_said, read_or_refuse, read_words, wanted, when_said
+    from flipbook.entry.said import Spoken
     from flipbook.measures.money import write_money
-    from flipbook.shop.reading import currency_of
 
-    root = shop_at(arguments.shop)
-    day = when_said(arguments.on).day
-    currency = currency_of(root)
-    outlet = _outlet_said(root, arguments.at)
-    sums = {
-        key: read_or_refuse(text, money_reader(currency, zero=True), f"--{key.replace(' ', '-')}")
-        for key in ("delivery", "sales tax", "fees")
-        if (text := getattr(arguments, key.replace(" ", "_"))) is not None
-    }
-    paid = [_payment_said(text, day, currency) for text in arguments.paid]
-    chosen = piece_said(root, arguments.piece, PAGE)
-    price = wanted(arguments.price, money_reader(currency), what="the price", question="Sold for how much?", page=PAGE)
+    said = Spoken(arguments, COMMAND.usage)
+    day = said.when.day
+    outlet = _outlet_said(said.root, arguments.at)
+    sums = said.money("--delivery", "--sales-tax", "--fees")
+    paid = [_payment_said(text, day, said.currency) for text in arguments.paid]
+    chosen = said.piece()
+    price = said.price("Sold for how much?")
     sale: dict[str, Entry] = {"on": str(day), "price": write_money(price)}
     if outlet:
         sale["at"] = outlet
     sale |= {key: write_money(value) for key, value in sums.items()}
     charged = price + sum((sums.get(key, Decimal(0)) for key in ("delivery", "sales tax")), Decimal(0))
-    words: dict[str, Entry] = {
-        key: read_or_refuse(text, read_words, f"--{key}")
-        for key in ("buyer", "private")
-        if (text := getattr(arguments, key)) is not None
-    }
+    words = said.words("--buyer", "--private")
     file = chosen.piece.file
     deposited: list[Decimal] = []
 
     def edit(data: bytes) -> bytes:
-        piece = _piece_to_sell(root, chosen.piece.folder, data)
+        piece = _piece_to_sell(said.root, chosen.piece.folder, data)
         laid_down = _deposits(piece, day)
         deposited[:] = [laid_down]
         payments = paid or ([(day, charged - laid_down)] if 0 < laid_down < charged else [])
         entry = {**sale, **({"payments": _payments(payments)} if payments else {}), **words}
         return _with_sale(file, data, entry, again=bool(piece.sold))
 
-    ended = write_down(root, Entering(file=file, edit=edit), chosen.note)
-    if isinstance(ended, int):
-        return ended
+    entered = write_down(said.root, Entering(file=file, edit=edit), chosen.note)
     if deposited[0]:
         sys.stdout.write(f"Deposits of {deposited[0]} count among what was paid.\n")
-    _say_what_it_leaves(ended, chosen.piece.folder)
+    _say_what_it_leaves(entered, chosen.piece.folder)
     return DONE
 
 

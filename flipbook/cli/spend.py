@@ -12,9 +12,11 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from flipbook.cli.ending import DONE, Misused, shop_at
+from flipbook.cli.ending import DONE, Misused
+from flipbook.cli.table import PRIVATE, SHOP, Command, Option, Slot, on_day
 
 if TYPE_CHECKING:
+    from flipbook.entry.said import Spoken
     from flipbook.shop.editing import Entry
     from flipbook.shop.said_lines import SaidLine
 
@@ -27,87 +29,76 @@ _HEADING = """\
 
 """
 
-PAGE = """\
-flipbook spend WHAT... --cost MONEY --from WHO --for PIECE|shelf|KIND [--on DAY]
-               [--size AMOUNT] [--container WORD] [--count N --each MONEY]
-               [--tax MONEY] [--shipping MONEY] [--discount MONEY]
-               [--total MONEY] [--scan FILE] [--paid-with WORDS]
-               [--private WORDS] [--shop DIR]
-flipbook spend --line "WHAT; SIZE; COST; for ..." --line "..." --from WHO [...]
-
+COMMAND = Command(
+    name="spend",
+    says="a receipt, for a piece, the shelf or the shop",
+    words=(Slot("WHAT...", asked=True),),
+    options=(
+        Option("--cost MONEY", "what it cost", asked=True),
+        Option("--from WHO", "who was paid", asked=True),
+        Option(
+            "--for PURPOSE",
+            "a piece (any part of its name), shelf, or a kind of expense: supplies rent insurance advertising "
+            "selling-fees card-fees delivery repairs office phone software licences professional training travel "
+            "utilities contract-labour bank vehicle other sales-tax",
+            asked=True,
+        ),
+        Option(
+            "--size AMOUNT",
+            "how much one of them holds; a word behind it, or --container, is what it comes in, so that a step can use "
+            '"1/4 can" of it',
+        ),
+        Option("--container WORD"),
+        Option("--count N", "how many of them, with --each"),
+        Option("--each MONEY", "what one of them cost"),
+        Option("--tax MONEY"),
+        Option("--shipping MONEY"),
+        Option("--discount MONEY"),
+        Option("--total MONEY", "what was paid in all; worked out from the lines when left out"),
+        Option(
+            "--line LINE...",
+            "what it was; then, in any order, its size, what the line cost (24.50, or 2 x 3.70), and `for ...` where "
+            "that is not --for",
+            key="lines",
+        ),
+        Option("--scan FILE", "copies a picture or PDF of the receipt in, beside its file"),
+        Option("--paid-with WORDS"),
+        PRIVATE,
+        on_day("2026-02-20"),
+        SHOP,
+    ),
+    also=('--line "WHAT; SIZE; COST; for ..." --line "..." --from WHO [...]',),
+    about="""\
 Writes a receipt: for a piece into its piece.yaml; for the shelf or a kind of
 expense into the file of its year in receipts/.
-
-  flipbook spend brass bin pull --count 6 --each 6.99 --for washstand \\
+""",
+    examples="""\
+  flipbook spend brass bin pull --count 6 --each 6.99 --for bookcase \\
       --from "Harbour Hardware"
   flipbook spend fog grey paint --size "1 pint can" --cost 24.50 --tax 1.47 \\
       --from "Harbour Hardware" --for shelf --scan slip.jpg
   flipbook spend --from "Harbour Hardware" --tax 1.91 \\
       --line "fog grey paint; 1 pint can; 24.50; for shelf" \\
       --line "mask filters; 2 x 3.70; for supplies"
-
-  --for        a piece (any part of its name), shelf, or a kind of expense:
-               supplies rent insurance advertising selling-fees card-fees
-               delivery repairs office phone software licences professional
-               training travel utilities contract-labour bank vehicle other
-               sales-tax
-  --size       how much one of them holds; a word behind it, or --container, is
-               what it comes in, so that a step can use "1/4 can" of it
-  --line       what it was; then, in any order, its size, what the line cost
-               (24.50, or 2 x 3.70), and `for ...` where that is not --for
-  --total      what was paid in all; worked out from the lines when left out
-  --scan FILE  copies a picture or PDF of the receipt in, beside its file
-  --on DAY     the day; left out, today. Or yesterday, -2d, 2026-02-20
-"""
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("what", nargs="*", metavar="WHAT")
-    parser.add_argument("--cost", metavar="MONEY")
-    parser.add_argument("--count", metavar="N")
-    parser.add_argument("--each", metavar="MONEY")
-    parser.add_argument("--size", metavar="AMOUNT")
-    parser.add_argument("--container", metavar="WORD")
-    parser.add_argument("--line", dest="lines", metavar="LINE", action="append", default=[])
-    parser.add_argument("--from", dest="came_from", metavar="WHO")
-    parser.add_argument("--for", dest="purpose", metavar="PURPOSE")
-    parser.add_argument("--tax", metavar="MONEY")
-    parser.add_argument("--shipping", metavar="MONEY")
-    parser.add_argument("--discount", metavar="MONEY")
-    parser.add_argument("--total", metavar="MONEY")
-    parser.add_argument("--scan", metavar="FILE")
-    parser.add_argument("--paid-with", metavar="WORDS")
-    parser.add_argument("--private", metavar="WORDS")
-    parser.add_argument("--on", metavar="DAY")
-    parser.add_argument("--shop", metavar="DIR")
+""",
+)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
     from flipbook.entry.entering import Entering, write_down
-    from flipbook.entry.said import money_reader, read_or_refuse, read_words, wanted, when_said
+    from flipbook.entry.said import Spoken, read_words
     from flipbook.measures.money import show_money
     from flipbook.shop.names import products_of
-    from flipbook.shop.reading import currency_of
     from flipbook.shop.starting import put_schemas
 
-    root = shop_at(arguments.shop)
-    day = when_said(arguments.on).day
-    currency = currency_of(root)
-    lines = _lines_said(arguments, currency)
-    party = wanted(arguments.came_from, read_words, what="--from", question="From whom?", page=PAGE)
-    sums = {
-        key: read_or_refuse(text, money_reader(currency, zero=True), f"--{key}")
-        for key in ("discount", "tax", "shipping", "total")
-        if (text := getattr(arguments, key)) is not None
-    }
-    words = {
-        key: read_or_refuse(text, read_words, f"--{key.replace(' ', '-')}")
-        for key in ("paid with", "private")
-        if (text := getattr(arguments, key.replace(" ", "_"))) is not None
-    }
-    spent = _spent_on(root, lines, arguments.purpose)
+    said = Spoken(arguments, COMMAND.usage)
+    root, day = said.root, said.when.day
+    lines = _lines_said(said)
+    party = said.wanted(said.text("--from"), read_words, "--from", "From whom?")
+    sums = said.money("--discount", "--tax", "--shipping", "--total")
+    words = said.words("--paid-with", "--private")
+    spent = _spent_on(said, lines)
     home = f"pieces/{spent.piece}" if spent.piece else "receipts"
     file = f"{home}/piece.yaml" if spent.piece else f"{home}/{day.year}.yaml"
     brought = None
@@ -122,50 +113,48 @@ def carry_out(arguments: argparse.Namespace) -> int:
     is_begun = not (root / file).exists()
     edit = receipt.into_piece if spent.piece else receipt.into_receipts
     copies = brought.copies if brought else ()
-    ended = write_down(root, Entering(file=file, edit=lambda data: edit(file, data), copies=copies), spent.note)
-    if isinstance(ended, int):
-        return ended
+    write_down(root, Entering(file=file, edit=lambda data: edit(file, data), copies=copies), spent.note)
     if is_begun:
         with suppress(OSError):  # an editor does without them
             put_schemas(root)
     if brought is not None:
         sys.stdout.write(f"Scan       {home}/{brought.path}\n")
     if len(lines) > 1 or sums:
-        sys.stdout.write(f"Total      {show_money(receipt.total, currency or '')}\n")
+        sys.stdout.write(f"Total      {show_money(receipt.total, said.currency or '')}\n")
     _say_of_the_shelf([line for line, own in zip(lines, spent.own, strict=True) if own == SHELF], known)
     return DONE
 
 
-def _lines_said(arguments: argparse.Namespace, currency: str | None) -> list[SaidLine]:
+def _lines_said(said: Spoken) -> list[SaidLine]:
     """What was bought, by --line or by the options of a receipt of one line. Raises Misused."""
-    from flipbook.entry.said import money_reader, read_or_refuse, read_words, wanted
+    from flipbook.entry.said import money_reader, read_or_refuse, read_words
     from flipbook.measures.amounts import read_amount
     from flipbook.shop.said_lines import SaidLine, read_count, read_said_line, read_said_size
 
-    what = " ".join(arguments.what)
-    if arguments.lines:
-        flat = [f"--{key}" for key in ("cost", "count", "each", "size", "container") if getattr(arguments, key)]
+    what = " ".join(said.arguments.what)
+    if said.arguments.lines:
+        flat = [option for option in ("--cost", "--count", "--each", "--size", "--container") if said.text(option)]
         if what.strip() or flat:
             odd = f"`{what}`" if what.strip() else flat[0]
             raise Misused(f'{odd} has no place beside --line; say it in a line of its own, as --line "WHAT; COST"')
         return [
-            read_or_refuse(text, lambda said: read_said_line(read_words(said), currency), "--line")
-            for text in arguments.lines
+            read_or_refuse(text, lambda one: read_said_line(read_words(one), said.currency), "--line")
+            for text in said.arguments.lines
         ]
-    read = money_reader(currency, zero=True)
-    what = wanted(what, read_words, what="what was bought", question="What was bought?", page=PAGE)
-    count = read_or_refuse(arguments.count, read_count, "--count") if arguments.count is not None else None
-    each = read_or_refuse(arguments.each, read, "--each") if arguments.each is not None else None
+    read = money_reader(said.currency, zero=True)
+    what = said.wanted(what, read_words, "what was bought", "What was bought?")
+    count = said.read("--count", read_count)
+    each = said.read("--each", read)
     if each is not None and count is None:
         raise Misused("--each wants --count beside it, as `--count 6 --each 6.99`")
     cost = None
-    if each is None or arguments.cost is not None:
-        cost = wanted(arguments.cost, read, what="--cost", question="What did it cost?", page=PAGE)
-    size, container = None, arguments.container
-    if arguments.size is not None:
-        sized = read_said_size(" ".join(arguments.size.split()))
+    if each is None or said.text("--cost") is not None:
+        cost = said.wanted(said.text("--cost"), read, "--cost", "What did it cost?")
+    size, container = said.text("--size"), said.text("--container")
+    if size is not None:
+        sized = read_said_size(" ".join(size.split()))
         if not sized:
-            read_or_refuse(arguments.size, read_amount, "--size")
+            read_or_refuse(size, read_amount, "--size")
         size, container = sized.get("size"), container or sized.get("container")
     if container is not None:
         container = read_or_refuse(container, read_words, "--container")
@@ -182,22 +171,23 @@ class _Spent:
     note: str
 
 
-def _spent_on(root: Path, lines: list[SaidLine], said: str | None) -> _Spent:
+def _spent_on(said: Spoken, lines: list[SaidLine]) -> _Spent:
     """What was said of it by `--for` and on the lines; asked for when neither says. Raises Misused."""
-    from flipbook.entry.said import read_words, wanted
+    from flipbook.entry.said import read_words
     from flipbook.shop.records.receipts import kind_named
 
     notes: dict[str, None] = {}
 
     def named(text: str) -> str:
-        purpose, note = _purpose(root, text)
+        purpose, note = _purpose(said.root, text)
         notes.update({note: None} if note else {})
         return purpose
 
-    whole = named(said) if said is not None else None
+    by_option = said.text("--for")
+    whole = named(by_option) if by_option is not None else None
     if whole is None and not all(line.purpose for line in lines):
         question = "For which piece, or shelf, or which kind of expense?"
-        whole = named(wanted(None, read_words, what="--for", question=question, page=PAGE))
+        whole = named(said.wanted(None, read_words, "--for", question))
     own = tuple(named(line.purpose) if line.purpose else whole or "" for line in lines)
     first = whole or own[0]
     is_of_a_piece = kind_named(first) is None and (whole is not None or len(set(own)) == 1)
@@ -265,25 +255,21 @@ class _Receipt:
 
     def into_piece(self, file: str, data: bytes) -> bytes:
         """The piece's file with the receipt among its `bought:`."""
-        from flipbook.entry.entering import after_its_day
-        from flipbook.shop.editing import appended
+        from flipbook.entry.entering import with_entry
         from flipbook.shop.records.piece import Piece
 
-        before = after_its_day(data, ["bought"], self.day)
-        return appended(file, data, ["bought"], self.entry(), before=before, keys=tuple(Piece.keys.values()))
+        return with_entry(file, data, ["bought"], self.entry(), self.day, Piece)
 
     def into_receipts(self, file: str, data: bytes) -> bytes:
         """The file of a year's receipts with the receipt in it, begun when there is none."""
-        from flipbook.entry.entering import after_its_day
+        from flipbook.entry.entering import with_entry
         from flipbook.shop.composing import Block, compose
-        from flipbook.shop.editing import appended
         from flipbook.shop.records.receipts import ReceiptFile
 
         if not data:
             data = _HEADING.format(year=self.day.year).encode()
         path = ["receipts"] if isinstance(compose(file, data), Block) else []
-        before = after_its_day(data, path, self.day)
-        return appended(file, data, path, self.entry(), before=before, keys=tuple(ReceiptFile.keys.values()))
+        return with_entry(file, data, path, self.entry(), self.day, ReceiptFile)
 
 
 def _in_order(sums: dict[str, str]) -> dict[str, str]:

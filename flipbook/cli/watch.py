@@ -8,28 +8,28 @@ import sys
 from pathlib import Path
 
 from flipbook.cli.ending import DONE, Misused, reason, shop_at
+from flipbook.cli.table import OUT, SHOP_FOLDER, Command, Option
 
-PAGE = """\
-flipbook watch [SHOP] [--out DIR] [--show PORT]
-
+COMMAND = Command(
+    name="watch",
+    says="make everything again whenever a file is saved",
+    words=(SHOP_FOLDER,),
+    options=(
+        OUT,
+        Option(
+            "--show PORT",
+            "show the pages at http://127.0.0.1:PORT/ too, and your books at /books/ there, on this machine alone; "
+            "a page that is open loads itself again when it has changed; 0 takes any free port",
+        ),
+    ),
+    about="""\
 Makes everything as `flipbook compile` does, and again whenever a file of the
 shop is saved, until you press Ctrl-C. What was saved, what was made again and
 what is to be mended stand on one screen. While a file has a problem, the last
 good pages stay as they are.
-
-  --out DIR     write to DIR instead of SHOP/out
-  --show PORT   show the pages at http://127.0.0.1:PORT/ too, and your books at
-                /books/ there, on this machine alone; a page that is open loads
-                itself again when it has changed; 0 takes any free port
-"""
+""",
+)
 HIGHEST_PORT = 65535
-
-
-def take_words(parser: argparse.ArgumentParser) -> None:
-    """Tell the parser what may follow the command."""
-    parser.add_argument("shop", nargs="?", metavar="SHOP")
-    parser.add_argument("--out", metavar="DIR")
-    parser.add_argument("--show", metavar="PORT")
 
 
 def carry_out(arguments: argparse.Namespace) -> int:

@@ -14,17 +14,17 @@ from difflib import SequenceMatcher
 from pathlib import Path
 
 from flipbook.books.footing import BooksDoNotFoot
-from flipbook.cli.ending import PROBLEMS, fault_of_ours, many
+from flipbook.cli.ending import PROBLEMS, Ended, fault_of_ours, many
 from flipbook.cli.terminal import ProgressBar, show_problems
 from flipbook.compile import Outcome, Tick, check_shop, no_tick
 from flipbook.measures.dates import read_when
 from flipbook.measures.unreadable import Unreadable
 from flipbook.shop.composing import Block, Items, Node, Scalar, compose
-from flipbook.shop.editing import CannotEdit
+from flipbook.shop.editing import CannotEdit, Entry, appended
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.problems import Problem, in_order, lines_of, visible
 from flipbook.shop.reading import source_lines
-from flipbook.shop.records.base import name_of_key
+from flipbook.shop.records.base import Record, name_of_key
 from flipbook.shop.saving import ChangedMeanwhile, NotSaved, at_the_desk, copy_in, put_back
 
 TRIES = 3
@@ -209,22 +209,22 @@ def _added(errors: list[Problem], already: list[Problem], file: str, new_lines: 
     return in_order(added)
 
 
-def write_down(root: Path, entering: Entering, note: str = "") -> Entered | int:
+def write_down(root: Path, entering: Entering, note: str = "") -> Entered:
     """Enter, and say on the terminal what was written and where, or what keeps it out.
 
-    `note` is said above it. Returns the exit status when nothing was written.
+    `note` is said above it. Raises Ended when nothing was written.
     """
     try:
         with ProgressBar() as bar:
             ended = enter(root, entering, bar.tick)
     except BooksDoNotFoot as fault:
-        return fault_of_ours(fault)
+        raise Ended(fault_of_ours(fault)) from None
     except (CannotEdit, NotSaved) as fault:
         sys.stderr.write(f"flipbook: {fault.says}; {fault.write}\n")
-        return PROBLEMS
+        raise Ended(PROBLEMS) from None
     if isinstance(ended, Refused):
         show_problems(ended, ended.lines_in, sys.stderr)
-        return PROBLEMS
+        raise Ended(PROBLEMS)
     if note:
         sys.stdout.write(f"{note}\n")
     _say(ended, root)
@@ -252,6 +252,12 @@ def _say(entered: Entered, root: Path) -> None:
             f"The shop has {many(len(entered.stand), 'problem')} besides, in {where}; what was written could not be\n"
             "held against the rest. `flipbook check` shows them.\n"
         )
+
+
+def with_entry(file: str, data: bytes, path: Sequence[str], entry: Entry, day: date | None, of: type[Record]) -> bytes:
+    """The file with an entry in one of its lists, below the last one that is not of a later day; `of` knows its keys."""
+    before = after_its_day(data, path, day) if day is not None else None
+    return appended(file, data, path, entry, before=before, keys=tuple(of.keys.values()))
 
 
 def after_its_day(data: bytes, path: Sequence[str], day: date) -> Callable[[Node], bool] | None:

@@ -2,28 +2,26 @@
 
 from __future__ import annotations
 
+import argparse
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
-from flipbook.cli.ending import Misused
+from flipbook.cli.ending import Misused, shop_at
 from flipbook.measures.dates import When, read_day_said
 from flipbook.measures.money import read_money, write_money
 from flipbook.measures.unreadable import Unreadable
 from flipbook.shop.choosing import Chosen, NotChosen, choose
+from flipbook.shop.reading import currency_of
 
 T = TypeVar("T")
 
 _UNWRITABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
-
-
-def usage(page: str) -> str:
-    """The first lines of a command's page: how it is written."""
-    return page.partition("\n\n")[0]
 
 
 def read_words(text: str) -> str:
@@ -52,6 +50,11 @@ def short_money(value: Decimal) -> str:
     """A price as it is written in a list of prices: `425`, or `425.50`."""
     text = write_money(value)
     return text.removesuffix(".00")
+
+
+def line_said(text: str) -> str:
+    """A text on one line, once it has been read as what it says."""
+    return " ".join(text.split())
 
 
 def read_or_refuse(text: str, read: Callable[[str], T], what: str) -> T:
@@ -91,16 +94,16 @@ def asked(question: str, read: Callable[[str], T]) -> T:
             sys.stderr.write(f"  {fault.says}; {fault.write}\n")
 
 
-def wanted(text: str | None, read: Callable[[str], T], *, what: str, question: str, page: str) -> T:
+def wanted(text: str | None, read: Callable[[str], T], *, what: str, question: str, usage: str) -> T:
     """What `text` says; when nothing was said, the answer to `question`. Raises Misused with the usage in a pipe."""
     if text is not None and text.strip():
         return read_or_refuse(text, read, what)
     if is_attended():
         return asked(question, read)
-    raise Misused(f"{what} is not said\n{usage(page)}")
+    raise Misused(f"{what} is not said\n{usage}")
 
 
-def piece_said(root: Path, text: str | None, page: str, *, open_first: bool = True) -> Chosen:
+def piece_said(root: Path, text: str | None, usage: str, *, open_first: bool = True) -> Chosen:
     """The piece that was named; see `choose`. Raises Misused with the pieces to choose from."""
     if text is not None and text.strip():
         chosen = choose(root, text, open_first=open_first)
@@ -108,9 +111,62 @@ def piece_said(root: Path, text: str | None, page: str, *, open_first: bool = Tr
             raise Misused(str(chosen))
         return chosen
     if not is_attended():
-        raise Misused(f"the piece is not said\n{usage(page)}")
+        raise Misused(f"the piece is not said\n{usage}")
     while True:
         chosen = choose(root, asked("Which piece?", read_words), open_first=open_first)
         if isinstance(chosen, Chosen):
             return chosen
         sys.stderr.write(f"{chosen}\n")
+
+
+class Spoken:
+    """What was said to a command, each part read when it is wanted. Every reading raises Misused."""
+
+    def __init__(self, arguments: argparse.Namespace, usage: str) -> None:
+        self.arguments = arguments
+        self.usage = usage
+        self.root = shop_at(arguments.shop)
+
+    @cached_property
+    def currency(self) -> str | None:
+        return currency_of(self.root)
+
+    @cached_property
+    def when(self) -> When:
+        """The day of the entry, by --on, and its hour where that was said."""
+        return when_said(self.arguments.on)
+
+    def text(self, option: str) -> str | None:
+        """What stands behind an option, as it was said."""
+        said: str | None = getattr(self.arguments, option.lstrip("-").replace("-", "_"))
+        return said
+
+    def read(self, option: str, read: Callable[[str], T]) -> T | None:
+        """What an option says; None when it was not said."""
+        text = self.text(option)
+        return None if text is None else read_or_refuse(text, read, option)
+
+    def written(self, options: Iterable[str], read: Callable[[str], T]) -> dict[str, T]:
+        """What options say, by the key of the file that is named like the option; those that were not said are left out."""
+        values = {option.lstrip("-").replace("-", " "): self.read(option, read) for option in options}
+        return {key: value for key, value in values.items() if value is not None}
+
+    def money(self, *options: str) -> dict[str, Decimal]:
+        """Sums that options say, by their keys; nothing is a sum too."""
+        return self.written(options, money_reader(self.currency, zero=True))
+
+    def words(self, *options: str) -> dict[str, str]:
+        """Words that options say, by their keys."""
+        return self.written(options, read_words)
+
+    def wanted(self, text: str | None, read: Callable[[str], T], what: str, question: str) -> T:
+        """As `wanted`, with this command's usage."""
+        return wanted(text, read, what=what, question=question, usage=self.usage)
+
+    def price(self, question: str) -> Decimal:
+        """The price that stands behind the piece, which is not nothing."""
+        return self.wanted(self.arguments.price, money_reader(self.currency), "the price", question)
+
+    def piece(self) -> Chosen:
+        """The piece that the entry is for."""
+        return piece_said(self.root, self.arguments.piece, self.usage)

@@ -221,7 +221,7 @@ def tell_answer(answer: Answer, at_hand: AtHand) -> int:
         piece = at_hand.chosen.piece.folder if at_hand.chosen else None
         show_json(
             {
-                "sum": arguments.sum,
+                "sum": arguments.inner,
                 "piece": piece,
                 **answer.data,
                 "warnings": list(answer.warnings),
@@ -280,8 +280,8 @@ def _jot(answer: Answer, at_hand: AtHand) -> int:
             data = appended(file, data, ["log"], answer.step, before=before, keys=keys)
         return data
 
-    ended = write_down(at_hand.root, Entering(file=file, edit=edit))
-    return ended if isinstance(ended, int) else DONE
+    write_down(at_hand.root, Entering(file=file, edit=edit))
+    return DONE
 
 
 def _write(path: Path, data: bytes, what: str) -> str:

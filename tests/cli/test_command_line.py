@@ -7,7 +7,6 @@ import os
 import re
 import subprocess
 import sys
-from argparse import SUPPRESS
 from collections.abc import Callable
 from pathlib import Path
 
@@ -15,30 +14,13 @@ import pytest
 from shop_writer import GOOD_PIECE, Ran, ShopWriter, flipbook_environment
 
 from flipbook import __version__
-from flipbook.cli.main import parser
+from flipbook.cli.table import Command, every_command
 
 DONE, PROBLEMS, MISUSED = 0, 1, 2
 Flipbook = Callable[..., Ran]
 
-NOT_IN_THE_HELP = {"--help", "-h"}
-
-
-def taken_by() -> dict[str, set[str]]:
-    """Every command with the options and words that its parser takes."""
-    (commands,) = (action for action in parser()._actions if isinstance(action.choices, dict))
-    return {
-        command: {
-            name
-            for action in of_command._actions
-            for name in (action.option_strings or [str(action.metavar)])
-            if action.help != SUPPRESS
-        }
-        - NOT_IN_THE_HELP
-        for command, of_command in commands.choices.items()
-    }
-
-
-COMMANDS = taken_by()
+COMMANDS = {command.name: command for command in every_command()}
+INNER = {inner.name: inner for command in every_command() for inner in command.inner}
 
 
 def tree(root: Path) -> dict[str, bytes]:
@@ -129,8 +111,9 @@ def test_a_year_of_a_shop_with_problems_shows_them_and_ends_with_1(flipbook: Fli
 
 MISUSES = [
     ((), "required"),
-    (("bake",), "invalid choice"),
-    (("chek",), "invalid choice"),
+    (("bake",), "there is no `bake`"),
+    (("chek",), "did you mean `check`?"),
+    (("sums", "mx"), "did you mean `mix`?"),
     (("check", "one", "two"), "unrecognized"),
     (("check", "--jsn"), "unrecognized"),
     (("check", "nowhere"), "no folder nowhere"),
@@ -214,13 +197,30 @@ def test_a_shop_may_be_named_by_a_path_of_any_form(flipbook: Flipbook, good: Sho
         assert flipbook("check", named, cwd=tmp_path).code == DONE, named
 
 
-@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("name", [*COMMANDS, *INNER])
 @pytest.mark.parametrize("ask", ["--help", "-h"])
-def test_the_help_of_a_command_names_all_that_it_takes(flipbook: Flipbook, command: str, ask: str) -> None:
-    ran = flipbook(command, ask)
+def test_the_help_of_a_command_names_all_that_it_takes(flipbook: Flipbook, name: str, ask: str) -> None:
+    ran = flipbook(*name.split(), ask)
+    command = (COMMANDS | INNER)[name]
     assert (ran.code, ran.err) == (DONE, "")
-    assert ran.out.startswith(f"flipbook {command} ")
-    assert [option for option in sorted(COMMANDS[command]) if option not in ran.out] == []
+    assert ran.out.startswith(f"flipbook {name} ")
+    assert [of.form for of in (*command.words, *command.options) if of.form.removesuffix("...") not in ran.out] == []
+    assert all(len(line) <= 100 for line in ran.out.splitlines())
+
+
+@pytest.mark.parametrize("command", COMMANDS.values(), ids=COMMANDS)
+def test_an_option_is_taken_before_between_and_after_the_words(command: Command) -> None:
+    """The three places, for every command with an option that takes a value; the words are those of its table."""
+    option = next((one for one in command.options if one.value and one.choices is None), None)
+    words = [slot.choices[0] if slot.choices else f"w{n}" for n, slot in enumerate(command.words)]
+    if option is None or not words:
+        assert not [one for one in command.options if one.value and one.choices is None] or command.inner
+        return
+    said = [option.name, "-2d"]
+    first = vars(command.arguments([*said, *words]))
+    for place in range(1, len(words) + 1):
+        assert vars(command.arguments([*words[:place], *said, *words[place:]])) == first
+    assert "-2d" in str(first.values())
 
 
 def test_the_first_help_names_every_command_and_every_exit_status(flipbook: Flipbook) -> None:

@@ -86,7 +86,7 @@ def offered(shop: ShopWriter | Path, line: str) -> list[str]:
 
 
 def test_commands_are_offered(many: ShopWriter) -> None:
-    from flipbook.cli.main import COMMANDS
+    from flipbook.cli.table import COMMANDS
 
     assert set(COMMANDS) <= set(offered(many, "flipbook "))
     assert offered(many, "flipbook jo") == ["jot"]

@@ -34,7 +34,7 @@ def ended(bench: ShopWriter, words: tuple[str, ...]) -> tuple[int, str, str]:
 
 REFUSED = [
     # Which sum.
-    (("mx",), "invalid choice"),
+    (("mx",), "did you mean `mix`?"),
     (("mix", "--maks", "1 cup"), "did you mean `--makes`?"),
     # Mixes.
     (("mix",), "no part of a mix was said"),
