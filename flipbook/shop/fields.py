@@ -34,6 +34,17 @@ from flipbook.shop.written import Written
 T = TypeVar("T")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """What a key's annotation says besides its type: whether buyers see what it says, and since which edition it is read."""
+
+    public: bool = False
+    since: str = "0.1"
+
+
+PUBLIC = Key(public=True)
+
+
 class TooManyProblems(Exception):
     """So much of a file is wrong that reading on would tell nobody anything."""
 
@@ -79,7 +90,7 @@ class Read:
     """How pydantic reads a value: by `reader`, from a node; and what an editor's schema says of it.
 
     `schema` is the JSON Schema of the value as YAML hands it over, and `name` what the schema of a file calls it.
-    `form` is a sentence that says how it is written; `examples` are such values. `record` is the record whose mapping,
+    `words` say how it is written, and `form` does so in a sentence; `examples` are such values. `record` is the record whose mapping,
     or the text of its own form, is what is read.
     """
 
@@ -88,6 +99,7 @@ class Read:
     name: str = ""
     form: str = ""
     examples: Sequence[Any] = ()
+    words: str = ""
     record: type[Any] | None = None
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -152,7 +164,7 @@ def in_currency(name: str, read: Callable[[str, str | None], T], form: str, exam
 def written_as(reader: Callable[[Any, ValidationInfo], T], form: str, example: str, shape: Written) -> Read:
     """How a value is read, with what an editor's schema says of it and a sentence on how it is written."""
     sentence = f"Write {form}, as {example}."
-    return Read(reader, {**shape.schema, "errorMessage": sentence}, shape.name, sentence, shape.examples)
+    return Read(reader, {**shape.schema, "errorMessage": sentence}, shape.name, sentence, shape.examples, form)
 
 
 def _words(node: Any, info: ValidationInfo) -> str:
@@ -214,7 +226,7 @@ def one_of(name: str, *allowed: str) -> Read:
             )
         return word
 
-    return Read(reader, written.known_words(allowed), name)
+    return Read(reader, written.known_words(allowed), name, examples=allowed, words=choices(allowed))
 
 
 def _day(text: str) -> date:
@@ -283,10 +295,10 @@ MonthDay = Annotated[
 WebAddress = Annotated[
     str, measure("web-address", _web_address, "a web address", "https://quillback.example/", written.WEB_ADDRESS)
 ]
-Words = Annotated[str, Read(_words, written.WORDS, "words")]
-MaybeWords = Annotated[str, Read(_words_or_nothing, written.TEXT, "text")]
-Private = Annotated[MaybeWords, Field(description="A note for yourself. It is never published.")]
-YesNo = Annotated[bool, Read(_yes_or_no, written.YES_OR_NO, "yes-or-no")]
+Words = Annotated[str, Read(_words, written.WORDS, "words", words="a text")]
+MaybeWords = Annotated[str, Read(_words_or_nothing, written.TEXT, "text", words="a text")]
+Private = Annotated[MaybeWords, Field(description="A note for yourself.", examples=["the left leg was mended before"])]
+YesNo = Annotated[bool, Read(_yes_or_no, written.YES_OR_NO, "yes-or-no", examples=["yes", "no"], words="yes or no")]
 OneOrMany = BeforeValidator(_one_or_many)
 Many = BeforeValidator(telling(_list))
 

@@ -12,40 +12,16 @@ import json
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from types import NoneType, UnionType
-from typing import Annotated, Any, Union, get_args, get_origin
+from typing import Any, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from flipbook.shop.fields import OneOrMany, Read
+from flipbook.shop.fields import OneOrMany
+from flipbook.shop.keys import FILE_KINDS, laid_open, read_in, seen_by
 from flipbook.shop.records.base import Record
-from flipbook.shop.records.piece import Piece
-from flipbook.shop.records.receipts import ReceiptFile
-from flipbook.shop.records.setup import ProductFile, Shop, ToolFile, TripFile
 from flipbook.shop.written import NOTHING
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FileKind:
-    """A kind of file: its record, its title, the key that a bare list stands for, and whether it may be empty."""
-
-    record: type[Record]
-    title: str
-    bare_list: str = ""
-    may_be_empty: bool = True
-
-
-FILE_KINDS = {
-    "shop": FileKind(record=Shop, title="shop.yaml", may_be_empty=False),
-    "piece": FileKind(record=Piece, title="piece.yaml", may_be_empty=False),
-    "receipts": FileKind(record=ReceiptFile, title="A file of receipts", bare_list="receipts"),
-    "products": FileKind(record=ProductFile, title="products.yaml"),
-    "tools": FileKind(record=ToolFile, title="tools.yaml", bare_list="tools"),
-    "trips": FileKind(record=TripFile, title="trips.yaml", bare_list="trips"),
-}
-"""The kinds of files that have a schema, by name."""
 
 
 def schema_of(kind: str) -> dict[str, Any]:
@@ -104,12 +80,13 @@ class _Parts:
 
     def _of_key(self, info: FieldInfo) -> dict[str, Any]:
         """The schema of what may stand after a key, with its description."""
-        read = _read_in(info.annotation, info.metadata)
+        read = read_in(info.annotation, info.metadata)
         own: dict[str, Any] = dict(info.json_schema_extra) if isinstance(info.json_schema_extra, dict) else {}
         examples: Sequence[Any] = own.pop("examples", ()) or info.examples or (read.examples if read else ())
         form = read.form if read and not own else ""
-        schema: dict[str, Any] = {"description": f"{info.description or ''} {form}".strip()}
-        if examples:
+        schema: dict[str, Any] = {"description": f"{info.description} {seen_by(info)} {form}".strip()}
+        # Of a single example an editor makes the value as soon as the key is chosen.
+        if len(examples) >= 2:
             schema["examples"] = list(examples)
         value = own or self._of_value(info.annotation, info.metadata)
         return {**schema, **(value if info.is_required() else self._or_nothing(value))}
@@ -120,8 +97,8 @@ class _Parts:
 
     def _of_value(self, annotation: Any, metadata: Sequence[Any]) -> dict[str, Any]:
         """The schema of a value of a type of the records; that nothing may stand there is left to its key."""
-        inner, metadata = _laid_open(annotation, metadata)
-        read = _read_in(annotation, metadata)
+        inner, metadata = laid_open(annotation, metadata)
+        read = read_in(annotation, metadata)
         if read is not None:
             return self._of_record(read.record) if read.record else self._define(read.name, read.schema)
         if get_origin(inner) is tuple:
@@ -153,20 +130,3 @@ def _words_of(name: str) -> str:
 def _other_spellings(key: str) -> str:
     """The spellings of a key of several words that are not the one with single spaces."""
     return f"^(?!{key}$){key.replace(' ', '[-_ ]+')}$"
-
-
-def _laid_open(annotation: Any, metadata: Sequence[Any]) -> tuple[Any, Sequence[Any]]:
-    """A type without its annotations and without `| None`, and the annotations."""
-    if get_origin(annotation) is Annotated:
-        inner, *more = get_args(annotation)
-        return _laid_open(inner, [*metadata, *more])
-    if get_origin(annotation) in (Union, UnionType):
-        rest = [choice for choice in get_args(annotation) if choice is not NoneType]
-        if len(rest) == 1:
-            return _laid_open(rest[0], metadata)
-    return annotation, metadata
-
-
-def _read_in(annotation: Any, metadata: Sequence[Any]) -> Read | None:
-    """How a value of that type is read, when it is read from one node."""
-    return next((each for each in _laid_open(annotation, metadata)[1] if isinstance(each, Read)), None)

@@ -1,7 +1,7 @@
 """Money from buyers is income on the day it is paid; the piece's cost waits for the day of the sale.
 
 Sources: for payment on its day, Treas. Reg. 1.451-2 (constructive receipt), from memory; for the cost,
-Treas. Reg. 1.471-1(b)(4), from memory, as FORMAT.md has it.
+Treas. Reg. 1.471-1(b)(4), from memory, as FORMAT.md, "Asking, offers and deposits", has it.
 """
 
 from __future__ import annotations

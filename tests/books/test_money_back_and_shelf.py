@@ -153,7 +153,7 @@ def test_uses_are_costed_as_a_hand_kept_table_has_them(
 
 @pytest.mark.parametrize("costing", ["average", "first in first out"])
 def test_a_shelf_with_nothing_left_is_worth_nothing(shop: ShopWriter, costing: str) -> None:
-    """FORMAT.md, the shelf: what was taken and what is left sum to the landed cost; nothing left is nothing on line 41.
+    """FORMAT.md, "The shelf": what was taken and what is left sum to the landed cost; nothing left is nothing on line 41.
 
     Lots at 1.00 and 9.00 an ounce. Of 20 fl oz 18 are used: at the average of 5.00 they cost 90.00 and leave 10.00;
     first in first out they cost 10.00 + 8 x 9.00 = 82.00 and leave 18.00. Then the last 2 fl oz go back for 18.00.

@@ -196,7 +196,7 @@ def test_a_tool_already_written_off_is_all_gain(shop: ShopWriter, write_off: str
 
 
 def test_a_tool_sold_in_a_year_in_which_nothing_else_is_logged(shop: ShopWriter) -> None:
-    """FORMAT.md: years run to the last with anything in it, and a tool's sale is something."""
+    """FORMAT.md, "What compile writes into out/books": years run to the last with anything in it, and a tool's sale is something."""
     shop = tools(
         shop, "tool: sander, on: 2024-01-10, cost: 129.00, write off: at once, sold: {on: 2025-05-01, price: 60.00}"
     )

@@ -1,4 +1,4 @@
-"""How each command ends and what it says: the exit statuses of FORMAT.md."""
+"""How each command ends and what it says: FORMAT.md, "Commands, and how they end"."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Amounts of material as they are written: FORMAT.md, the row `amount` and what it says of counts and sheets."""
+"""Amounts of material as they are written: FORMAT.md, "How things are written", the row `amount` and `Sheets`."""
 
 from fractions import Fraction
 

@@ -1,4 +1,4 @@
-"""Days as they are written: FORMAT.md, the row `date`, and `Time of day`."""
+"""Days as they are written: FORMAT.md, "How things are written", the row `date` and `Time of day`."""
 
 import calendar
 import re

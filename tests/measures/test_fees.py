@@ -1,4 +1,4 @@
-"""Percentages and fees as they are written: FORMAT.md, the rows `percentage` and `fee`."""
+"""Percentages and fees as they are written: FORMAT.md, "How things are written", the rows `percentage` and `fee`."""
 
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction

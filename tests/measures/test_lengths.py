@@ -1,4 +1,4 @@
-"""Lengths and sizes as they are written: FORMAT.md, the rows `length` and `size of a piece`."""
+"""Lengths and sizes as they are written: FORMAT.md, "How things are written", the rows `length` and `size of a piece`."""
 
 from fractions import Fraction
 

@@ -1,4 +1,4 @@
-"""Money as it is written: FORMAT.md, the row `money`."""
+"""Money as it is written: FORMAT.md, "How things are written", the row `money`."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""Numbers as they are written at a bench: FORMAT.md: `1/2`, `1 1/2` and `0.5` are numbers."""
+"""Numbers as they are written at a bench: FORMAT.md, "How things are written", `1/2`, `1 1/2` and `0.5` are numbers."""
 
 from fractions import Fraction
 

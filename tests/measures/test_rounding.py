@@ -1,4 +1,4 @@
-"""The one rounding: FORMAT.md, what is `rounded half up to the cent`."""
+"""The one rounding: FORMAT.md, "A sale", `rounded half up to the cent`."""
 
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction

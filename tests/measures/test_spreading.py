@@ -1,4 +1,4 @@
-"""The one spreading of a sum over shares: FORMAT.md, `Landed cost`."""
+"""The one spreading of a sum over shares: FORMAT.md, "Landed cost"."""
 
 from decimal import Decimal
 from fractions import Fraction

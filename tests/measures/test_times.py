@@ -1,4 +1,4 @@
-"""Time taken as it is written: FORMAT.md, the row `time taken`."""
+"""Time taken as it is written: FORMAT.md, "How things are written", the row `time taken`."""
 
 from fractions import Fraction
 

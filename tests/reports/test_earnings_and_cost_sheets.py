@@ -14,7 +14,7 @@ from shop_writer import ShopWriter
 from flipbook.compile import compile_shop
 
 SHOP = "shop: Quillback Lane Refinishing\ncurrency: USD\ntax: {rules: us}\ntime is worth: 24.00\noutlets: {porch sale: {}}\n"
-# The receipt of format section 4: lines 41.94, 24.50 and 3.49 are 69.93, less 5.00 and 4.10 tax more, 69.03; landed
+# The receipt, spread by FORMAT.md, "Landed cost": lines 41.94, 24.50 and 3.49 are 69.93, less 5.00 and 4.10 tax more, 69.03; landed
 # 41.40, 24.18 and 3.45. A quarter of the pint's 24.18 is 6.045, so 6.05, and 12 of 16 fl oz are left.
 WASHSTAND = """\
 piece: Bow-front oak washstand

@@ -18,7 +18,7 @@ from flipbook.reports.tables import NUMBER, Column, Table
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 
-# FORMAT.md, sections 9 and 22.
+# FORMAT.md, "What compile writes into out/books".
 HEADERS = {
     "ledger": "date, piece, party, what, kind, in, out, balance, scan, source",
     "pieces": "piece, title, state, found_on, sold_on, days, hours, found, receipts, shelf, cost, takings, fees, miles, driving, profit, per_hour, margin",

@@ -19,8 +19,9 @@ from ruamel.yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
 from flipbook.shop.composing import Block, Items, Scalar, compose
 from flipbook.shop.fields import Reading, TooManyProblems
+from flipbook.shop.keys import FILE_KINDS
 from flipbook.shop.problems import Place, Problem
-from flipbook.shop.schemas import FILE_KINDS, schema_of
+from flipbook.shop.schemas import schema_of
 
 # YAML 1.2.2, section 10.3.2: what a plain scalar is, in this order; all else is a text.
 _INTEGER = re.compile(r"[-+]?[0-9]+")

@@ -13,7 +13,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, SequenceNode
 from schema_files import WHOLE_FILES
 
-from flipbook.shop.schemas import FILE_KINDS
+from flipbook.shop.keys import FILE_KINDS
 
 # What may be written for each form, right and wrong; parted by bars.
 FORMS = {

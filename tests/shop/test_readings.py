@@ -1,4 +1,4 @@
-"""What FORMAT.md settles: one meaning where a text could be taken two ways."""
+"""What FORMAT.md, "How things are written", settles: one meaning where a text could be taken two ways."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What FORMAT.md refuses of measures, written where it would stand in a shop's files."""
+"""What FORMAT.md, "How things are written", refuses, written where it would stand in a shop's files."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Plain YAML and no more: what FORMAT.md refuses in any file, and what it accepts."""
+"""Plain YAML and no more: what FORMAT.md, "A shop is a folder", refuses in any file, and what it accepts."""
 
 from __future__ import annotations
 

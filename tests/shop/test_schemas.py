@@ -18,10 +18,11 @@ from shop_writer import REPOSITORY, ShopWriter
 from flipbook.books.profile import profiles
 from flipbook.measures.money import SIGNS
 from flipbook.shipped import templates_folder
+from flipbook.shop.keys import FILE_KINDS
 from flipbook.shop.reading import read_shop
 from flipbook.shop.records.base import Record, name_of_key
 from flipbook.shop.records.receipts import EXPENSE_KINDS
-from flipbook.shop.schemas import FILE_KINDS, schema_of, schema_text
+from flipbook.shop.schemas import schema_of, schema_text
 from flipbook.shop.starting import SCHEMAS, put_schemas, starter_text
 
 DEMO = REPOSITORY / "demo_shop"

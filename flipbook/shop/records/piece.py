@@ -15,7 +15,9 @@ from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop import written
 from flipbook.shop.composing import COMMA_IN_BRACKETS, At, Block, Items, Node, Scalar, place_of
 from flipbook.shop.fields import (
+    PUBLIC,
     Day,
+    Key,
     Many,
     MaybeWords,
     Minutes,
@@ -63,6 +65,7 @@ def _grits(node: Any, info: ValidationInfo) -> tuple[str, ...]:
     return tuple(grits)
 
 
+NEW = Key(since="0.2")
 Grits = Annotated[tuple[str, ...], written_as(_grits, "the numbers", "80, 120, 180 or P240", written.GRITS)]
 _ONE_LINE = re.compile(
     rf"({DAY}(?=\s|$)(?: +{CLOCK}(?=\s|$))?)(?: +((?i:{TIME_TAKEN}))(?=[\s,;]|$)[,;]?)?\s*(.*)", re.DOTALL
@@ -78,18 +81,27 @@ class Step(Record):
     text_form = written.STEP
 
     on: Moment = Field(description="The day it was done, and the time of day where that helps.")
-    did: Words = Field(description="What was done, in your words. Buyers see it unless the step says `hide: yes`.")
-    grit: Grits = Field((), description="The grits gone through, the coarsest first. Buyers see them.")
-    took: Minutes | None = Field(None, description="How long it took, drying not counted. It adds to the hours.")
-    mix: MixText = Field(
-        None, description="What was stirred together: each product and its parts, water too, and how much they make."
+    did: Annotated[Words, PUBLIC] = Field(
+        description="What was done, in your words; `hide: yes` keeps the step from buyers.",
+        examples=["black milk paint over the red, first coat"],
     )
-    used: Annotated[tuple[UseText, ...], OneOrMany] = Field(
-        (), description="What was taken off the shelf; one, or a list. It adds to what the piece cost."
+    grit: Annotated[Grits, PUBLIC] = Field((), description="The grits gone through, the coarsest first.")
+    took: Minutes | None = Field(None, description="How long it took, drying not counted. It adds to the hours.")
+    mix: Annotated[MixText, PUBLIC] = Field(
+        None,
+        description="What was stirred together: each product and its parts, water too, and how much they make.",
+        examples=[{"black milk paint": 3, "water": 1, "makes": "8 fl oz"}],
+    )
+    used: Annotated[tuple[UseText, ...], OneOrMany, PUBLIC] = Field(
+        (),
+        description="What was taken off the shelf; one, or a list. It adds to what the piece cost.",
+        examples=[["1/4 can hard oil finish"]],
     )
     dries: Minutes | None = Field(None, description="How long it has to dry before the next step.")
-    photos: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="A picture of this step, or a list of them, as photos/during-wash.jpg."
+    photos: Annotated[tuple[Words, ...], OneOrMany, PUBLIC] = Field(
+        (),
+        description="A picture of this step, or a list of them, as photos/during-wash.jpg.",
+        examples=["photos/during-black.jpg"],
     )
     hide: YesNo = Field(False, description="Yes keeps the step off the buyers' page.")
     private: Private = ""
@@ -138,17 +150,23 @@ class Planned(Record):
 
     text_form = written.PLANNED
 
-    did: Words = Field(description="What is to be done.")
-    grit: Grits = Field((), description="The grits to go through, the coarsest first.")
-    took: Minutes | None = Field(None, description="How long it took the last time.")
-    mix: MixText = Field(
-        None, description="What to stir together: each product and its parts, water too, and how much to make."
+    did: Annotated[Words, NEW] = Field(description="What is to be done.", examples=["second coat of black"])
+    grit: Annotated[Grits, NEW] = Field((), description="The grits to go through, the coarsest first.")
+    took: Annotated[Minutes | None, NEW] = Field(None, description="How long it took the last time.")
+    mix: Annotated[MixText, NEW] = Field(
+        None,
+        description="What to stir together: each product and its parts, water too, and how much to make.",
+        examples=[{"black milk paint": 3, "water": 1, "makes": "8 fl oz"}],
     )
-    used: Annotated[tuple[UseText, ...], OneOrMany] = Field(
-        (), description="What it will take off the shelf; one, or a list. Nothing is taken yet."
+    used: Annotated[tuple[UseText, ...], OneOrMany, NEW] = Field(
+        (),
+        description="What it will take off the shelf; one, or a list. Nothing is taken yet.",
+        examples=[["1/4 can hard oil finish"]],
     )
-    dries: Minutes | None = Field(None, description="How long it has to dry before the next step.")
-    like: MaybeWords = Field("", description="The piece and the day that the step is carried over from.")
+    dries: Annotated[Minutes | None, NEW] = Field(None, description="How long it has to dry before the next step.")
+    like: Annotated[MaybeWords, NEW] = Field(
+        "", description="The piece and the day that the step is carried over from.", examples=["pine-chest, 2026-01-25"]
+    )
     private: Private = ""
 
     @classmethod
@@ -166,10 +184,14 @@ class Planned(Record):
 class Plan(Record):
     """What the maker reckons with at the start, to hold what really came against."""
 
-    price: Money | None = Field(None, description="The price that you think it will bring.")
-    hours: Minutes | None = Field(None, description="The time that you think it will take, as 6 h.")
-    materials: Money | None = Field(None, description="What you think it will cost besides the find itself.")
-    private: MaybeWords = Field("", description="A note. It is never published.")
+    price: Annotated[Money | None, NEW] = Field(None, description="The price that you think it will bring.")
+    hours: Annotated[Minutes | None, NEW] = Field(
+        None, description="The time that you think it will take, as 6 h.", examples=["6 h"]
+    )
+    materials: Annotated[Money | None, NEW] = Field(
+        None, description="What you think it will cost besides the find itself."
+    )
+    private: Annotated[MaybeWords, NEW] = Field("", description="A note.", examples=["the seat may want more rush"])
 
 
 class Own(Record):
@@ -187,13 +209,24 @@ class Found(Record):
     """How the piece itself came."""
 
     on: Day = Field(description="The day it came.")
-    from_: MaybeWords = Field("", alias="from", description="Who it came from, as Mill Road estate sale.")
+    from_: MaybeWords = Field(
+        "",
+        alias="from",
+        description="Who it came from, as Mill Road estate sale.",
+        examples=["Chapel Street jumble sale"],
+    )
     cost: Money | None = Field(None, description="What was paid for it, before tax; 0 for a free find.")
     tax: Money = Field(ZERO, description="The sales tax paid on it.")
     scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="The scan of its receipt, or a list of scans, as receipts/mill-road.jpg."
+        (),
+        description="The scan of its receipt, or a list of scans, as receipts/mill-road.jpg.",
+        examples=["receipts/chapel-street.jpg"],
     )
-    own: Own | None = Field(None, description="For a piece that was already yours, in place of `cost`.")
+    own: Own | None = Field(
+        None,
+        description="For a piece that was already yours, in place of `cost`.",
+        examples=[{"cost": "120.00", "worth": "60.00"}],
+    )
     private: Private = ""
 
     @property
@@ -226,14 +259,23 @@ class Found(Record):
 class Photo(Record):
     """A picture, and what it shows."""
 
-    file: Words = Field(description="The picture, from the piece's folder, as photos/after-front.jpg.")
-    shows: MaybeWords = Field(
+    file: Annotated[Words, PUBLIC] = Field(
+        description="The picture, from the piece's folder, as photos/after-front.jpg.",
+        examples=["photos/after-front.jpg"],
+    )
+    shows: Annotated[MaybeWords, PUBLIC] = Field(
         "",
         description="What it shows. Left out, the first word of the file's name says it.",
         examples=["before", "during", "after", "detail"],
     )
-    caption: MaybeWords = Field("", description="A line below the picture, for buyers.")
-    alt: MaybeWords = Field("", description="The picture in words, for buyers who cannot see it.")
+    caption: Annotated[MaybeWords, PUBLIC] = Field(
+        "", description="A line below the picture, for buyers.", examples=["the seat, rewoven in rush"]
+    )
+    alt: Annotated[MaybeWords, PUBLIC] = Field(
+        "",
+        description="The picture in words, for buyers who cannot see it.",
+        examples=["A black chair with a woven seat, seen from the front."],
+    )
 
 
 class Kept(Record):
@@ -247,7 +289,7 @@ class Given(Record):
     """Given away."""
 
     on: Day = Field(description="The day it was given away.")
-    to: MaybeWords = Field("", description="Who has it now. Never published.")
+    to: MaybeWords = Field("", description="Who has it now.", examples=["a neighbour"])
     private: Private = ""
 
 
@@ -255,7 +297,7 @@ class Scrapped(Record):
     """Not saved."""
 
     on: Day = Field(description="The day it was given up.")
-    why: MaybeWords = Field("", description="Why it could not be saved. Never published.")
+    why: MaybeWords = Field("", description="Why it could not be saved.", examples=["worm in both rails"])
     private: Private = ""
 
 
@@ -282,55 +324,97 @@ Built = Annotated[str, written_as(_read_built, "a year or a decade", "about 1935
 class Piece(Record):
     """A piece: how it came, what was done, what was asked and what it sold for."""
 
-    piece: Words = Field(description="What the piece is called. Buyers see it.")
-    kind: MaybeWords = Field(
-        "", description="What sort of furniture it is: washstand, chair, side table. Buyers see it."
+    piece: Annotated[Words, PUBLIC] = Field(
+        description="What the piece is called.", examples=["Ladder-back rocker, black over red"]
     )
-    size: SizeText | None = Field(None, description="How large it is over all. Buyers see it.")
-    wood: MaybeWords = Field("", description="What it is made of, as oak, oak veneer on the drawers. Buyers see it.")
-    built: Built = Field("", description="When it was made. Buyers see it.")
-    tell: MaybeWords = Field("", description="The story of the piece; a blank line parts paragraphs. Buyers see it.")
-    flaws: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="What a buyer should know is worn or mended; one, or a list. Buyers see it below the story."
+    kind: Annotated[MaybeWords, PUBLIC] = Field(
+        "", description="What sort of furniture it is: washstand, chair, side table.", examples=["rocking chair"]
     )
-    care: MaybeWords = Field(
-        "", description="How to look after it; left out, the usual care for the finish. Buyers see it."
+    size: Annotated[SizeText | None, PUBLIC] = Field(None, description="How large it is over all.")
+    wood: Annotated[MaybeWords, PUBLIC] = Field(
+        "", description="What it is made of, as oak, oak veneer on the drawers.", examples=["maple, hickory rungs"]
+    )
+    built: Annotated[Built, PUBLIC] = Field("", description="When it was made.")
+    tell: Annotated[MaybeWords, PUBLIC] = Field(
+        "",
+        description="The story of the piece; a blank line parts paragraphs.",
+        examples=["It came out of a porch on Chapel Street."],
+    )
+    flaws: Annotated[tuple[Words, ...], OneOrMany, PUBLIC] = Field(
+        (),
+        description="What a buyer should know is worn or mended; one, or a list.",
+        examples=["One rung is a later one, of ash."],
+    )
+    care: Annotated[MaybeWords, PUBLIC] = Field(
+        "",
+        description="How to look after it; left out, the usual care for the finish.",
+        examples=["Wipe it with a dry cloth."],
     )
     private: Private = ""
     customer: YesNo = Field(
         False, description="Yes for a customer's own piece, which was not found by the shop. In place of `found`."
     )
-    found: Found | None = Field(None, description="How the piece itself came, and what it cost. Never published.")
+    found: Found | None = Field(
+        None,
+        description="How the piece itself came, and what it cost.",
+        examples=[{"on": "2026-01-18", "from": "Chapel Street jumble sale", "cost": "26.00", "tax": "1.56"}],
+    )
     bought: Annotated[tuple[Receipt, ...], Many] = Field(
-        (), description="Receipts for this piece; a line is for it unless it says otherwise. Never published."
+        (),
+        description="Receipts for this piece; a line is for it unless it says otherwise.",
+        examples=[[{"on": "2026-01-24", "from": "Harbour Hardware", "what": "seat awl", "cost": "4.60"}]],
     )
-    log: Annotated[tuple[Step, ...], Many] = Field(
-        (), description="What was done, step by step. Buyers see the steps without their times and costs."
+    log: Annotated[tuple[Step, ...], Many, PUBLIC] = Field(
+        (),
+        description="What was done, step by step; buyers are told no times and costs.",
+        examples=[["2026-01-19 35 min vacuumed and wiped down"]],
     )
-    plan: Plan | None = Field(
-        None, description="What you reckon with before you start: price, hours, materials. Never published."
+    plan: Annotated[Plan | None, NEW] = Field(
+        None,
+        description="What you reckon with before you start: price, hours, materials.",
+        examples=[{"price": 195, "hours": "6 h", "materials": "60.00"}],
     )
-    planned: Annotated[tuple[Planned, ...], Many] = Field(
-        (), description="What is still to be done, step by step. Never published."
+    planned: Annotated[tuple[Planned, ...], Many, NEW] = Field(
+        (), description="What is still to be done, step by step.", examples=[["second coat of black"]]
     )
-    seen_to: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="Cautions that you have seen to, by name, as lead paint. Never published."
+    seen_to: Annotated[tuple[Words, ...], OneOrMany, NEW] = Field(
+        (), description="Cautions that you have seen to, by name, as lead paint.", examples=["lead paint"]
     )
-    trips: Annotated[tuple[Trip, ...], Many] = Field((), description="Drives for this piece. Never published.")
-    photos: Annotated[tuple[Photo, ...], Many] = Field(
-        (), description="The pictures to show, in this order. Left out, buyers see every picture in photos/."
+    trips: Annotated[tuple[Trip, ...], Many] = Field(
+        (),
+        description="Drives for this piece.",
+        examples=[[{"on": "2026-01-18", "miles": 9, "to": "Chapel Street", "why": "collect the rocker"}]],
     )
-    asking: Annotated[tuple[Asking, ...], Many] = Field(
-        (), description="The prices asked, the latest last. The piece is for sale from the first."
+    photos: Annotated[tuple[Photo, ...], Many, PUBLIC] = Field(
+        (),
+        description="The pictures to show, in this order. Left out, buyers see every picture in photos/.",
+        examples=[[{"file": "photos/after-front.jpg", "shows": "after"}]],
     )
-    offers: Annotated[tuple[Offer, ...], Many] = Field((), description="What people offered. Never published.")
-    deposits: Annotated[tuple[Deposit, ...], Many] = Field((), description="Money paid before a sale.")
+    asking: Annotated[tuple[Asking, ...], Many, PUBLIC] = Field(
+        (),
+        description="The prices asked, the latest last. The piece is for sale from the first.",
+        examples=[[{"on": "2026-02-06", "price": 210}]],
+    )
+    offers: Annotated[tuple[Offer, ...], Many] = Field(
+        (),
+        description="What people offered.",
+        examples=[[{"on": "2026-02-11", "price": 150, "from": "R.", "answer": "no"}]],
+    )
+    deposits: Annotated[tuple[Deposit, ...], Many] = Field(
+        (), description="Money paid before a sale.", examples=[[{"on": "2026-02-22", "amount": "50.00", "from": "R."}]]
+    )
     sold: Annotated[tuple[Sale, ...], OneOrMany] = Field(
-        (), description="The sale; a list of sales where it came back and sold again. Never published."
+        (),
+        description="The sale; a list of sales where it came back and sold again.",
+        examples=[{"on": "2026-02-28", "price": "185.00", "at": "porch sale"}],
     )
-    kept: Kept | None = Field(None, description="When you took it into your own home.")
-    given: Given | None = Field(None, description="When it was given away.")
-    scrapped: Scrapped | None = Field(None, description="When it was given up.")
+    kept: Kept | None = Field(None, description="When you took it into your own home.", examples=[{"on": "2026-02-28"}])
+    given: Given | None = Field(
+        None, description="When it was given away.", examples=[{"on": "2026-02-28", "to": "a neighbour"}]
+    )
+    scrapped: Scrapped | None = Field(
+        None, description="When it was given up.", examples=[{"on": "2026-02-28", "why": "worm in both rails"}]
+    )
 
     @property
     def standing_sale(self) -> Sale | None:

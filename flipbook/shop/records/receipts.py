@@ -107,7 +107,15 @@ def _purpose(node: Any, info: ValidationInfo) -> Purpose:
 
 
 KINDS = (SHELF, *EXPENSE_KINDS)
-PurposeText = Annotated[Purpose, Read(_purpose, written.purpose(KINDS, KINDS), "purpose")]
+PurposeText = Annotated[
+    Purpose,
+    Read(
+        _purpose,
+        written.purpose(KINDS, KINDS),
+        "purpose",
+        words="a folder, `shelf`, a kind of expense, or folders with shares",
+    ),
+]
 Found = Annotated[str, one_of("as", "found")]
 
 
@@ -136,7 +144,11 @@ class Stocked(Record):
 class Bought(Stocked):
     """The keys that say what one line bought; a line has these, and so has a flat receipt."""
 
-    what: Words | None = Field(None, description="What was bought, by the name that the shelf and the log know it by.")
+    what: Words | None = Field(
+        None,
+        description="What was bought, by the name that the shelf and the log know it by.",
+        examples=["black milk paint"],
+    )
     cost: Money | None = Field(None, description="What it cost in all, before tax; or write `count` and `each`.")
     each: Money | None = Field(None, description="What one of them cost, before tax; `count` says how many.")
     for_: PurposeText | None = Field(
@@ -146,7 +158,9 @@ class Bought(Stocked):
         examples=["shelf", "supplies", {"nightstand-left": 1, "nightstand-right": 1}],
     )
     as_: Found | None = Field(None, alias="as", description="Write found where it buys the pieces themselves.")
-    got_back: Money | None = Field(None, description="Money that the seller gave back. In place of `cost`.")
+    got_back: Money | None = Field(
+        None, description="Money that the seller gave back. In place of `cost`.", examples=["12.50"]
+    )
 
     @property
     def price(self) -> Decimal:
@@ -185,7 +199,9 @@ class Bought(Stocked):
 class Line(Bought):
     """One line of a receipt."""
 
-    what: Words = Field(description="What was bought, by the name that the shelf and the log know it by.")
+    what: Words = Field(
+        description="What was bought, by the name that the shelf and the log know it by.", examples=["black milk paint"]
+    )
 
     @model_validator(mode="after")
     def _agrees(self, info: ValidationInfo) -> Self:
@@ -202,12 +218,16 @@ class Receipt(Bought):
     """A receipt: lines and their total, or one line written flat."""
 
     on: Day = Field(description="The day it was paid.")
-    from_: Words = Field(alias="from", description="Who was paid.")
+    from_: Words = Field(alias="from", description="Who was paid.", examples=["Harbour Hardware"])
     scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="The scan of the slip, or a list of scans; its path from this file."
+        (),
+        description="The scan of the slip, or a list of scans; its path from this file.",
+        examples=["scans/2026-01-24.jpg"],
     )
     lines: Annotated[tuple[Line, ...], Many] = Field(
-        (), description="What was bought, line by line; a receipt of one line may do without."
+        (),
+        description="What was bought, line by line; a receipt of one line may do without.",
+        examples=[[{"what": "flat fibre rush", "count": 3, "each": "11.25"}]],
     )
     discount: Money = Field(ZERO, description="What was taken off the whole receipt.")
     tax: Money = Field(ZERO, description="The sales tax paid.")
@@ -309,7 +329,7 @@ class Counted(Record):
     """What was found on the shelf of one product on one day."""
 
     on: Day = Field(description="The day of the count, after that day's uses.")
-    what: Words = Field(description="The product, as the shelf knows it.")
+    what: Words = Field(description="The product, as the shelf knows it.", examples=["black milk paint"])
     left: Left = Field(description="How much was found. What is missing is written off as waste.")
     private: Private = ""
 
@@ -318,7 +338,7 @@ class OpeningLot(Stocked):
     """Stock that was owned before the log began."""
 
     on: Day = Field(description="A day no later than anything else that is logged.")
-    what: Words = Field(description="The product, by the name that the log uses.")
+    what: Words = Field(description="The product, by the name that the log uses.", examples=["black milk paint"])
     cost: Money = Field(description="What it cost in all.")
     private: Private = ""
 
@@ -327,16 +347,19 @@ class Income(Record):
     """Money in that is no sale of a piece of the shop's."""
 
     on: Day = Field(description="The day the money came.")
-    from_: MaybeWords = Field("", alias="from", description="Who paid.")
-    what: Words = Field(description="What it was for, as a class taught.")
+    from_: MaybeWords = Field("", alias="from", description="Who paid.", examples=["Port Ellery library"])
+    what: Words = Field(description="What it was for, as a class taught.", examples=["a class taught"])
     amount: Money = Field(description="How much came.")
     for_: PurposeText = Field(
         Purpose(kind="other"),
         alias="for",
         description="Other, or the folder of a customer's own piece.",
         json_schema_extra=written.purpose(("other",), KINDS),
+        examples=["other"],
     )
-    scan: Annotated[tuple[Words, ...], OneOrMany] = Field((), description="A scan, or a list; its path from this file.")
+    scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
+        (), description="A scan, or a list; its path from this file.", examples=["scans/class.jpg"]
+    )
     private: Private = ""
 
 
@@ -388,20 +411,29 @@ def _months(node: Any, info: ValidationInfo) -> tuple[tuple[int, Decimal], ...]:
 class ReportedForm(Record):
     """What a marketplace or card processor told the tax office, and the shop, of a calendar year's gross."""
 
-    from_: Words = Field(alias="from", description="The outlet of shop.yaml that sent it.")
+    from_: Words = Field(
+        alias="from", description="The outlet of shop.yaml that sent it.", examples=["web marketplace"]
+    )
     year: Annotated[int, measure("year", _calendar_year, "a calendar year", "2026", written.CALENDAR_YEAR)] = Field(
         description="The calendar year that it is for."
     )
     gross: Money = Field(description="The gross sum on it, before fees and refunds.")
-    form: MaybeWords = Field("", description="What the form is called, as 1099-K.")
+    form: MaybeWords = Field("", description="What the form is called, as 1099-K.", examples=["1099-K"])
     payments: Annotated[int, measure("payments", _payments, "a whole number", "12", written.PAYMENTS)] | None = Field(
         None, description="How many payments it counts."
     )
-    months: Annotated[tuple[tuple[int, Decimal], ...], Read(_months, written.BY_MONTH, "by-month")] = Field(
-        (), description="The gross by month, as {1: 100.00, 12: 85.50}; a month left out is nothing."
+    months: Annotated[
+        tuple[tuple[int, Decimal], ...],
+        Read(_months, written.BY_MONTH, "by-month", words="sums by the number of their month"),
+    ] = Field(
+        (),
+        description="The gross by month, as {1: 100.00, 12: 85.50}; a month left out is nothing.",
+        examples=[{1: "100.00", 12: "1140.00"}],
     )
     scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="The scan of it, or a list of scans; its path from this file."
+        (),
+        description="The scan of it, or a list of scans; its path from this file.",
+        examples=["scans/2026-1099-k.pdf"],
     )
     private: Private = ""
 
@@ -432,12 +464,30 @@ class ReportedForm(Record):
 class ReceiptFile(Record):
     """A file of `receipts/`: receipts, counts, opening stock, other income, and forms that others sent."""
 
-    receipts: Annotated[tuple[Receipt, ...], Many] = Field((), description="What was bought.")
-    counts: Annotated[tuple[Counted, ...], Many] = Field((), description="What was found on the shelf, when counted.")
-    opening: Annotated[tuple[OpeningLot, ...], Many] = Field(
-        (), description="What stood on the shelf before the log began."
+    receipts: Annotated[tuple[Receipt, ...], Many] = Field(
+        (),
+        description="What was bought.",
+        examples=[
+            [{"on": "2026-01-24", "from": "Harbour Hardware", "what": "seat awl", "cost": "4.60", "for": "supplies"}]
+        ],
     )
-    income: Annotated[tuple[Income, ...], Many] = Field((), description="Money in that is no sale of a piece.")
+    counts: Annotated[tuple[Counted, ...], Many] = Field(
+        (),
+        description="What was found on the shelf, when counted.",
+        examples=[[{"on": "2026-12-31", "what": "black milk paint", "left": "3 fl oz"}]],
+    )
+    opening: Annotated[tuple[OpeningLot, ...], Many] = Field(
+        (),
+        description="What stood on the shelf before the log began.",
+        examples=[[{"on": "2026-01-01", "what": "paste wax", "size": "8 oz", "cost": "12.00"}]],
+    )
+    income: Annotated[tuple[Income, ...], Many] = Field(
+        (),
+        description="Money in that is no sale of a piece.",
+        examples=[[{"on": "2026-03-07", "what": "a class taught", "amount": "80.00"}]],
+    )
     forms: Annotated[tuple[ReportedForm, ...], Many] = Field(
-        (), description="What marketplaces and card processors reported of a calendar year."
+        (),
+        description="What marketplaces and card processors reported of a calendar year.",
+        examples=[[{"from": "web marketplace", "year": 2026, "gross": "1240.00"}]],
     )

@@ -12,15 +12,15 @@ from flipbook.measures.money import read_money
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop import written
-from flipbook.shop.fields import Day, Many, MaybeWords, Money, Private, Words, reading_of
+from flipbook.shop.fields import PUBLIC, Day, Many, MaybeWords, Money, Private, Words, reading_of
 from flipbook.shop.records.base import Record
 
 
 class Asking(Record):
     """A price asked from a day on."""
 
-    on: Day = Field(description="The day from which this price is asked.")
-    price: Money = Field(description="The price asked. Buyers see the latest.")
+    on: Annotated[Day, PUBLIC] = Field(description="The day from which this price is asked.")
+    price: Annotated[Money, PUBLIC] = Field(description="The price asked; the latest counts.")
 
 
 _ANSWER = re.compile(r"(no|yes)|counter +(\S+)", re.IGNORECASE)
@@ -31,7 +31,7 @@ class Offer(Record):
 
     on: Day = Field(description="The day of the offer.")
     price: Money = Field(description="What was offered.")
-    from_: MaybeWords = Field("", alias="from", description="Who offered it. Never published.")
+    from_: MaybeWords = Field("", alias="from", description="Who offered it.", examples=["R."])
     answer: MaybeWords = Field(
         "",
         description="What you answered: no, yes, or a price of your own, as counter 350.",
@@ -71,8 +71,8 @@ class Deposit(Record):
 
     on: Day = Field(description="The day it was paid.")
     amount: Money = Field(description="How much was paid.")
-    from_: MaybeWords = Field("", alias="from", description="Who paid it. Never published.")
-    back: Back | None = Field(None, description="When it was given back, if it was.")
+    from_: MaybeWords = Field("", alias="from", description="Who paid it.", examples=["R."])
+    back: Back | None = Field(None, description="When it was given back, if it was.", examples=[{"on": "2026-02-25"}])
     private: Private = ""
 
 
@@ -89,16 +89,26 @@ class Sale(Record):
 
     on: Day = Field(description="The day it was sold.")
     price: Money = Field(description="What the piece itself brought, without delivery and sales tax.")
-    at: Words | None = Field(None, description="Where it was sold: an outlet of shop.yaml.")
+    at: Words | None = Field(None, description="Where it was sold: an outlet of shop.yaml.", examples=["porch sale"])
     delivery: Money = Field(ZERO, description="What the buyer was charged for delivery.")
     sales_tax: Money = Field(ZERO, description="The sales tax that you collected from the buyer, to hand on.")
     fees: Money | None = Field(None, description="The fees that were really taken; left out, the outlet's.")
     payments: Annotated[tuple[Payment, ...], Many] = Field(
-        (), description="When the money came, where it came in parts; left out, all of it came on the day of the sale."
+        (),
+        description="When the money came, where it came in parts; left out, all of it came on the day of the sale.",
+        examples=[[{"on": "2026-02-22", "amount": "50.00"}, {"on": "2026-02-28", "amount": "135.00"}]],
     )
-    buyer: MaybeWords = Field("", description="Who bought it. Never published.")
-    returned: Refund | None = Field(None, description="When the piece came back, and what was given back for it.")
-    allowed: Refund | None = Field(None, description="Money given back to a buyer who keeps the piece.")
+    buyer: MaybeWords = Field("", description="Who bought it.", examples=["R."])
+    returned: Refund | None = Field(
+        None,
+        description="When the piece came back, and what was given back for it.",
+        examples=[{"on": "2026-03-14", "refund": "185.00"}],
+    )
+    allowed: Refund | None = Field(
+        None,
+        description="Money given back to a buyer who keeps the piece.",
+        examples=[{"on": "2026-03-14", "refund": "15.00"}],
+    )
     private: Private = ""
 
     @property

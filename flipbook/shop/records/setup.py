@@ -11,6 +11,7 @@ from flipbook.measures.fees import Fee
 from flipbook.shop import written
 from flipbook.shop.composing import Block, Scalar
 from flipbook.shop.fields import (
+    PUBLIC,
     AmountText,
     Count,
     Coverage,
@@ -18,6 +19,7 @@ from flipbook.shop.fields import (
     Day,
     Distance,
     FeeText,
+    Key,
     Many,
     MaybeWords,
     Minutes,
@@ -36,7 +38,7 @@ from flipbook.shop.fields import (
     text_of,
     wrong_kind,
 )
-from flipbook.shop.nearest import folded
+from flipbook.shop.nearest import choices, folded
 from flipbook.shop.records.base import Record, duplicates
 from flipbook.shop.records.receipts import KINDS, PurposeText
 
@@ -79,7 +81,7 @@ def _empty_block(key: Scalar) -> Block:
 
 
 Named = BeforeValidator(telling(_by_name))
-Rules = Annotated[str, Read(_folded_word, written.known_words(RULES), "rules")]
+Rules = Annotated[str, Read(_folded_word, written.known_words(RULES), "rules", examples=RULES, words=choices(RULES))]
 Costing = Annotated[str, one_of("costing", FIRST_IN_FIRST_OUT, AVERAGE)]
 WriteOff = Annotated[str, one_of("write-off", AT_ONCE, "5 years", "7 years", SECTION_179)]
 
@@ -122,8 +124,10 @@ class PriceSteps(Record):
 class ListingLengths(Record):
     """How long the words to paste for a piece may be, in characters."""
 
-    title: Count = Field(TITLE_LENGTH, description="The most characters that a title may have.", examples=[60, 80])
-    body: Count = Field(
+    title: Annotated[Count, Key(since="0.2")] = Field(
+        TITLE_LENGTH, description="The most characters that a title may have.", examples=[60, 80]
+    )
+    body: Annotated[Count, Key(since="0.2")] = Field(
         BODY_LENGTH, description="The most characters that a description may have.", examples=[900, 1000]
     )
 
@@ -145,33 +149,49 @@ class Outlet(Record):
 class Shop(Record):
     """The shop: who sells, in which currency, by which tax rules, and where."""
 
-    shop: Words = Field(description="The shop's name. Buyers see it.")
-    maker: MaybeWords = Field("", description="Who does the work. Buyers see it.")
-    place: MaybeWords = Field("", description="Where the shop is. Buyers see it.")
-    contact: MaybeWords = Field("", description="How to reach you, as hello@quillback.example. Buyers see it.")
-    web: WebAddress = Field("", description="The address that the portfolio will have. Buyers see it.")
-    notice: MaybeWords = Field("", description="A line at the foot of every buyers' page.")
-    currency: Currency = Field(description="The currency of every sum in the shop's files.")
-    tax: Tax | None = Field(None, description="How the tax year is reckoned; left out, by `plain` rules.")
+    shop: Annotated[Words, PUBLIC] = Field(description="The shop's name.", examples=["Quillback Lane Refinishing"])
+    maker: Annotated[MaybeWords, PUBLIC] = Field("", description="Who does the work.", examples=["R. Quillback"])
+    place: Annotated[MaybeWords, PUBLIC] = Field("", description="Where the shop is.", examples=["Port Ellery"])
+    contact: Annotated[MaybeWords, PUBLIC] = Field(
+        "", description="How to reach you, as hello@quillback.example.", examples=["hello@quillback.example"]
+    )
+    web: Annotated[WebAddress, PUBLIC] = Field(
+        "", description="The address that the portfolio will have.", examples=["https://quillback.example/"]
+    )
+    notice: Annotated[MaybeWords, PUBLIC] = Field(
+        "", description="A line at the foot of every buyers' page.", examples=["Closed in August"]
+    )
+    currency: Annotated[Currency, PUBLIC] = Field(description="The currency of every sum in the shop's files.")
+    tax: Tax | None = Field(
+        None, description="How the tax year is reckoned; left out, by `plain` rules.", examples=[{"rules": "us"}]
+    )
     time_is_worth: Money | None = Field(
-        None, description="What an hour at the bench should earn. It makes the floor under an asking price."
+        None,
+        description="What an hour at the bench should earn. It makes the floor under an asking price.",
+        examples=["24.00"],
     )
     costing: Costing = Field(
         FIRST_IN_FIRST_OUT, description="Which lot a use is taken from: the oldest, or the average of all on hand."
     )
-    price_steps: PriceSteps | None = Field(None, description="How asking prices come down.")
-    listing: ListingLengths | None = Field(
-        None, description="How long the words to paste for a piece may be: title 80 and body 1000 when left out."
+    price_steps: PriceSteps | None = Field(
+        None, description="How asking prices come down.", examples=[{"hold": "7 d", "drop": "5%"}]
+    )
+    listing: Annotated[ListingLengths | None, Key(since="0.2")] = Field(
+        None,
+        description="How long the words to paste for a piece may be: title 80 and body 1000 when left out.",
+        examples=[{"title": 80, "body": 1000}],
     )
     outlets: Annotated[dict[str, Outlet], Named] = Field(
-        default_factory=dict, description="Where pieces are sold, each by its name, and what it takes."
+        default_factory=dict,
+        description="Where pieces are sold, each by its name, and what it takes.",
+        examples=[{"porch sale": {}, "antiques hall": {"takes": "12%"}}],
     )
 
 
 class Product(Record):
     """Facts about a product on the shelf."""
 
-    type: MaybeWords = Field(
+    type: Annotated[MaybeWords, PUBLIC] = Field(
         "",
         description="What it is. The usual care and drying times come with the words.",
         examples=["waterborne paint", "shellac", "wax"],
@@ -186,7 +206,9 @@ class ProductFile(Record):
     """Facts about the products on the shelf."""
 
     products: Annotated[dict[str, Product], Named] = Field(
-        default_factory=dict, description="Facts about the products on the shelf, each by its name."
+        default_factory=dict,
+        description="Facts about the products on the shelf, each by its name.",
+        examples=[{"black milk paint": {"type": "milk paint", "covers": "60 sq ft per pint"}}],
     )
 
 
@@ -200,22 +222,28 @@ class ToolSold(Record):
 class Tool(Record):
     """A tool that lasts."""
 
-    tool: Words = Field(description="What it is, as random-orbit sander.")
+    tool: Words = Field(description="What it is, as random-orbit sander.", examples=["random-orbit sander"])
     on: Day = Field(description="The day it was paid.")
-    from_: MaybeWords = Field("", alias="from", description="Who was paid.")
+    from_: MaybeWords = Field("", alias="from", description="Who was paid.", examples=["Harbour Hardware"])
     cost: Money = Field(description="What it cost, tax and delivery included.")
     write_off: WriteOff = Field(description="How its cost is written off: in the year it was bought, or over years.")
     scan: Annotated[tuple[Words, ...], OneOrMany] = Field(
-        (), description="The scan of its receipt, or a list of scans."
+        (), description="The scan of its receipt, or a list of scans.", examples=["scans/sander.jpg"]
     )
-    sold: ToolSold | None = Field(None, description="When it was sold again, and for how much.")
+    sold: ToolSold | None = Field(
+        None, description="When it was sold again, and for how much.", examples=[{"on": "2026-09-05", "price": "60.00"}]
+    )
     private: Private = ""
 
 
 class ToolFile(Record):
     """Tools that last."""
 
-    tools: Annotated[tuple[Tool, ...], Many] = Field((), description="The tools, one below the other.")
+    tools: Annotated[tuple[Tool, ...], Many] = Field(
+        (),
+        description="The tools, one below the other.",
+        examples=[[{"tool": "random-orbit sander", "on": "2026-01-10", "cost": "129.00", "write off": "at once"}]],
+    )
 
 
 class Trip(Record):
@@ -224,8 +252,8 @@ class Trip(Record):
     on: Day = Field(description="The day of the drive.")
     miles: Distance | None = Field(None, description="How far the drive was in all, in miles; or write `km`.")
     km: Distance | None = Field(None, description="How far the drive was in all, in kilometres; or write `miles`.")
-    to: Words = Field(description="Where to.")
-    why: MaybeWords = Field("", description="What for. A driving log has to say it.")
+    to: Words = Field(description="Where to.", examples=["Chapel Street"])
+    why: MaybeWords = Field("", description="What for. A driving log has to say it.", examples=["collect the rocker"])
     private: Private = ""
 
     @property
@@ -249,6 +277,7 @@ class SharedTrip(Trip):
         alias="for",
         description="A piece's folder, or pieces with their shares; left out, the drive is the shop's.",
         json_schema_extra=written.pieces(KINDS),
+        examples=[{"ladder-back-rocker": 1, "pine-chest": 1}],
     )
 
     @model_validator(mode="after")
@@ -263,4 +292,8 @@ class SharedTrip(Trip):
 class TripFile(Record):
     """Drives that belong to no single piece."""
 
-    trips: Annotated[tuple[SharedTrip, ...], Many] = Field((), description="The drives, one below the other.")
+    trips: Annotated[tuple[SharedTrip, ...], Many] = Field(
+        (),
+        description="The drives, one below the other.",
+        examples=[[{"on": "2026-03-03", "miles": 14, "to": "supply house", "why": "paint and abrasives"}]],
+    )

@@ -162,7 +162,7 @@ class UseMapping(Record):
 
     text_form = written.use(_SPELLED)
 
-    what: Words = Field(description="The product, as the shelf knows it.")
+    what: Words = Field(description="The product, as the shelf knows it.", examples=["lint-free rag"])
     amount: TakenText = Field(description="How much was taken of it.")
 
     def use(self) -> Use:
@@ -200,5 +200,5 @@ def _mix(node: Any, info: ValidationInfo) -> Mix:
     return Mix(tuple(parts), makes)
 
 
-UseText = Annotated[Use, Read(_use, {}, record=UseMapping)]
-MixText = Annotated[Mix | None, Read(_mix, written.MIX, "mix")]
+UseText = Annotated[Use, Read(_use, {}, record=UseMapping, words="an amount and a product, or a mapping")]
+MixText = Annotated[Mix | None, Read(_mix, written.MIX, "mix", words="parts by product, and `makes`")]
