@@ -92,6 +92,7 @@ PROBLEM_NAMES: dict[str, str] = {
     "trip-for": "A trip is for something that is no piece.",
     "year-is-fixed": "`year starts` stands beside rules that fix the day.",
     # What one file says and another does not.
+    "another-currency": "The rules of a country stand beside a currency that is not its own.",
     "before-it-was-found": "A step is dated before the piece was found.",
     "dates-run-backwards": "Something is dated before what it follows from.",
     "ended-twice": "A piece has left the shop in two ways.",
@@ -115,6 +116,7 @@ PROBLEM_NAMES: dict[str, str] = {
     "no-such-container": "A share is of a container that the product does not come in.",
     "not-on-the-shelf": "A product was never bought for the shelf.",
     "nothing-left": "Nothing is left of a product.",
+    "rules-do-not-hold": "A file of tax rules is not one that the books can be reckoned by.",
     "over-the-limit": "A tool is over the limit of the way its cost is written off.",
     "over-what-is-left": "A use takes more than is left.",
     "unit-of-product": "A unit is of another kind than the product's own.",
