@@ -324,15 +324,16 @@ def test_every_example_of_a_new_piece_is_good_when_its_mark_is_taken_away(begun:
         assert handed_over(text) != handed_over(begun)
 
 
-FILES_NAMED = ("photos/during-wash.jpg", "photos/after-top.jpg", "receipts/paint.jpg", "receipts/mill-road.jpg")
+FILES_NAMED = ("photos/during-black.jpg", "photos/after-seat.jpg", "receipts/paint.jpg")
 SHELF = """\
 - on: 2026-03-01
-  from: Saltmarsh Supply
+  from: Harbour Hardware
   for: shelf
   lines:
-    - {what: fog grey paint, size: 1 pint, cost: 24.50, container: can}
+    - {what: black milk paint, size: 1 pint, cost: 21.80, container: can}
+    - {what: hard oil finish, size: 1 pint, cost: 27.90, container: can}
     - {what: lint-free rag, size: 50 each, cost: 14.00}
-  total: 38.50
+  total: 63.70
 """
 
 
