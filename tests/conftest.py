@@ -7,11 +7,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from how_many import QUICK
+from hypothesis import settings
 
 # Any test may `from shop_writer import ...`; a second conftest.py would hide names kept in this one.
 sys.path.insert(0, str(Path(__file__).with_name("shop")))
 
 from shop_writer import Ran, ShopWriter, run_flipbook, run_process
+
+settings.load_profile(QUICK)  # pytest --hypothesis-profile=long takes its place
 
 # A browser, and the demo shop compiled once for all that look at it.
 pytest_plugins = ["browsing"]

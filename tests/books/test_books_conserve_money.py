@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
+from how_many import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -117,7 +118,9 @@ def books_of(files: dict[str, str]) -> Books | None:
     return outcome.books
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(
+    max_examples=examples(120), deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
 @given(shops())
 def test_no_cent_is_lost_or_made(files: dict[str, str]) -> None:
     books = books_of(files)  # proves footing itself, and raises when the books do not foot
@@ -141,7 +144,9 @@ def test_no_cent_is_lost_or_made(files: dict[str, str]) -> None:
             assert abs(Fraction(sheet.per_hour) * sheet.hours - Fraction(sheet.profit)) <= sheet.hours / 200
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(
+    max_examples=examples(120), deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
 @given(shops())
 def test_over_all_years_what_was_bought_is_sold_kept_wasted_or_still_there(files: dict[str, str]) -> None:
     """Cost of goods sold, summed over the years, against the pieces' own endings."""

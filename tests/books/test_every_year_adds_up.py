@@ -8,7 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_years import RandomShop, years_of_a_shop
 
@@ -118,7 +119,7 @@ def buyers_paid(books: Books, rules: str) -> tuple[Decimal, Decimal]:
 
 
 @pytest.mark.parametrize("rules", ["us", "uk", "plain"])
-@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(100))
 @given(data=st.data())
 def test_every_year_adds_up(data: st.DataObject, rules: str) -> None:
     shop = data.draw(years_of_a_shop(rules))

@@ -10,6 +10,7 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from sealed_shop import FILES, seal_again
@@ -20,7 +21,7 @@ from flipbook.shop.records.sealed import Fact, InStock, Opening, Seal, SealedLin
 from flipbook.shop.sealing import read_seals, text_of_record, write_record
 
 SEALED = {**FILES, "pieces/oak-stool/piece.yaml": FILES["pieces/oak-stool/piece.yaml"].replace("  buyer: R.\n", "")}
-SOME = settings(max_examples=60, deadline=None)
+SOME = settings(max_examples=examples(60))
 
 
 @contextmanager
@@ -154,7 +155,7 @@ SEALS = st.builds(
 )  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300))
 @given(st.none() | SEALS, OPENINGS)
 def test_what_is_sealed_reads_back_to_the_last_sign(seal: Seal | None, opened: tuple[Opening, ...]) -> None:
     record = YearRecord(year=2025, seal=seal, opened=opened)
@@ -168,7 +169,7 @@ def test_what_is_sealed_reads_back_to_the_last_sign(seal: Seal | None, opened: t
     assert read.records == {2025: record}
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30))
 @given(HOSTILE.filter(lambda text: text.strip()))
 def test_a_title_of_any_signs_is_sealed_and_read_back(title: str) -> None:
     shown = "".join(c if c.isprintable() and c not in "\ufffe\uffff" else " " for c in title).strip() or "A chair"
@@ -183,7 +184,7 @@ def test_a_title_of_any_signs_is_sealed_and_read_back(title: str) -> None:
         assert read_seals(shop.root).records[2025].seal == seal_of(books, books.years[0], date(2026, 2, 3))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(st.text(max_size=60))
 def test_a_reason_of_any_signs_is_kept(why: str) -> None:
     with a_shop() as shop:

@@ -9,7 +9,8 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter, run_flipbook
 
@@ -74,7 +75,7 @@ printable = st.text(alphabet=st.characters(exclude_categories=["C", "Zl", "Zp"])
 
 
 @given(title=printable, seller=printable)
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(150))
 def test_any_title_and_any_seller_read_back_as_they_were_given(title: str, seller: str) -> None:
     with tempfile.TemporaryDirectory() as folder, redirect_stdout(StringIO()):
         shop = ShopWriter(Path(folder) / "my_shop")

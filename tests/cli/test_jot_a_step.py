@@ -10,7 +10,8 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE, Ran, ShopWriter, run_flipbook
 
@@ -200,7 +201,7 @@ said_words = st.text(
 
 
 @given(words=said_words, took=st.sampled_from([None, "40 min", "1 h 15 min", "1:15", "1.5 h"]))
-@settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(120))
 def test_whatever_is_said_reads_back_or_is_refused_whole(words: str, took: str | None) -> None:
     with tempfile.TemporaryDirectory() as home, redirect_stdout(StringIO()), redirect_stderr(StringIO()) as err:
         shop = ShopWriter(Path(home) / "my_shop").piece("log:\n  - 2026-02-14 looked it over\n")

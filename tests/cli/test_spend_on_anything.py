@@ -10,7 +10,8 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE, Ran, ShopWriter, run_flipbook
 
@@ -317,7 +318,7 @@ bought = st.tuples(st.sampled_from(["for shelf", "for office", "for oak-stool", 
 
 
 @given(lines=st.lists(bought, min_size=1, max_size=5), tax=cents, shipping=cents, discount=cents)
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(60))
 def test_the_total_is_the_lines_less_the_discount_with_tax_and_shipping(
     lines: list[tuple[str, int, Decimal]], tax: Decimal, shipping: Decimal, discount: Decimal
 ) -> None:

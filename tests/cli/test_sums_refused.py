@@ -8,7 +8,8 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import Ran, ShopWriter
 
@@ -214,7 +215,7 @@ OPTIONS = (
     st.lists(word, max_size=3),
     st.lists(st.tuples(st.sampled_from(OPTIONS), word), max_size=4),
 )
-@settings(max_examples=400, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(400))
 def test_any_words_are_answered_or_refused(
     bench: ShopWriter, sum_of: str, words: list[str], options: list[tuple[str, str]]
 ) -> None:

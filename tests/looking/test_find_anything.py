@@ -6,6 +6,7 @@ import json
 import tempfile
 from pathlib import Path
 
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter
@@ -38,7 +39,6 @@ RECEIPTS = st.dictionaries(st.sampled_from(sorted(ReceiptFile.keys)), VALUES, ma
 
 
 @given(PIECES, PIECES)
-@settings(deadline=None)
 def test_any_two_versions_can_be_compared_and_told(first: object, second: object) -> None:
     versions = []
     for written in (first, second):
@@ -56,7 +56,7 @@ def test_any_two_versions_can_be_compared_and_told(first: object, second: object
 
 
 @given(PIECES, RECEIPTS, TEXTS)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 def test_any_word_can_be_looked_for_in_any_files(piece: object, receipts: object, said: str) -> None:
     try:
         word = Word(said)

@@ -7,6 +7,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter
@@ -80,7 +81,7 @@ PHRASES = st.lists(WORD, min_size=1, max_size=4).map(" ".join)
 
 
 @given(st.lists(PHRASES, min_size=1, max_size=6), st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25))
 def test_every_word_of_every_step_finds_that_step(steps: list[str], data: st.DataObject) -> None:
     """By an independent reckoning: the lines of the file that hold all the words asked for, as plain substrings."""
     with tempfile.TemporaryDirectory() as folder:

@@ -9,6 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from repository_writer import PIECE, LogLine, RepositoryWriter, log_of
@@ -47,7 +48,7 @@ def test_every_commit_of_the_file_is_told_with_its_name_and_date(tmp_path: Path)
 
 
 @given(st.randoms(use_true_random=False))
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=examples(6))
 def test_what_an_invented_hand_wrote_is_what_is_told(choice: random.Random) -> None:
     """A log is edited at random; the sentences of each version must be the edits that made it, and nothing else."""
     with tempfile.TemporaryDirectory() as folder:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from xml.etree import ElementTree
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter
@@ -128,7 +129,7 @@ def test_hostile_words_stay_words(records: Records, words: str) -> None:
     assert found.findtext(f"{ATOM}author/{ATOM}name") == seen
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=examples(100))
 @given(words=st.text())
 def test_any_words_make_a_well_formed_feed(records: Records, words: str) -> None:
     shop, piece = records

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pictures_with_metadata import busy_jpeg
@@ -83,7 +84,7 @@ def test_a_page_of_a_kind_that_is_gone_is_taken_away(shop: Any) -> None:
     assert list(compiled(shop).glob("kind-*")) == []
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 @given(st.lists(st.text(min_size=1, max_size=12).map(folded).filter(bool), unique=True))
 def test_pages_names_never_meet_and_are_plain(names: list[str]) -> None:
     slugs = slugs_of(names)

@@ -8,6 +8,7 @@ import unicodedata
 from dataclasses import replace
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter
@@ -223,7 +224,7 @@ lengths = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=examples(150))
 @given(title=texts, words=texts, story=st.lists(texts, max_size=4), flaws=st.lists(texts, max_size=12), most=lengths)
 def test_no_text_is_longer_than_it_may_be_and_no_flaw_is_passed_over(
     records: Records, title: str, words: str, story: list[str], flaws: list[str], most: Lengths
@@ -260,7 +261,7 @@ marked = st.lists(st.integers(1, 60), min_size=1, max_size=60).map(
 )
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=examples(100))
 @given(story=marked, flaws=st.lists(marked, max_size=5), most=lengths)
 def test_no_word_is_cut(records: Records, story: list[str], flaws: list[list[str]], most: Lengths) -> None:
     shop, piece = records

@@ -10,6 +10,7 @@ from fractions import Fraction
 from urllib.parse import unquote, urlsplit
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import ShopWriter
@@ -203,7 +204,7 @@ def test_no_words_end_the_script_or_change_what_is_said(records: Records, words:
     assert found["offers"]["seller"].get("name", "") == seen
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=examples(100))
 @given(words=st.text())
 def test_json_ld_stays_json_and_inert(records: Records, words: str) -> None:
     shop, piece = records
@@ -251,7 +252,7 @@ def test_open_graph_of_a_piece_without_a_picture_has_no_image(records: Records) 
     assert names == ["og:title", "og:type", "og:url", "og:site_name", "og:description"]
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=examples(100))
 @given(words=st.text() | st.just("W" * 300) | st.just("word " * 100))
 def test_a_line_is_one_line_and_short(records: Records, words: str) -> None:
     _, piece = records

@@ -8,7 +8,8 @@ import unicodedata
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE, GOOD_SHOP, ShopWriter
 
@@ -91,7 +92,7 @@ def is_told_well(read: ShopRead, root: Path) -> None:
 
 @pytest.mark.parametrize("file", FILES)
 @given(data=anything | any_text | of_our_own_keys | lists_of_entries)
-@settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(120))
 def test_whatever_a_file_holds_is_read_or_told(file: str, data: bytes) -> None:
     with tempfile.TemporaryDirectory() as folder:
         shop = ShopWriter(Path(folder) / "my_shop").piece().write({file: data})
@@ -111,7 +112,7 @@ money = st.sampled_from(["0", "0.01", "1.00", "19.99", "380.00", "10000000"])
     lots=st.lists(st.tuples(good_moments, st.sampled_from(["wax", "fog grey paint"]), money, st.sampled_from(["1 pint", "1 each", "3 oz"])), max_size=4),
     costing=st.sampled_from(["average", "first in first out"]),
 )  # fmt: skip
-@settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(120))
 def test_whatever_good_entries_come_together_the_books_are_made_or_it_is_told_why(
     steps: list[tuple[str, str]], sale: tuple[str, ...] | None, lots: list[tuple[str, ...]], costing: str
 ) -> None:
@@ -135,7 +136,7 @@ def is_still(text: str) -> bool:
 
 
 @given(st.text(alphabet=st.characters(exclude_categories=["Cs"]), min_size=1, max_size=40))
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(150))
 def test_no_refusal_shows_a_sign_that_moves_the_cursor_or_turns_the_text(words: str) -> None:
     quoted = "".join(f"\\U{ord(sign):08x}" for sign in words)
     with tempfile.TemporaryDirectory() as folder:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from edited_logs import FILE, KEYS, LISTS, Log, empty_logs, entries, flow_logs, list_logs, logs, read_by_another, said
-from hypothesis import HealthCheck, assume, given, settings
+from how_many import examples
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from flipbook.shop.editing import CannotEdit, Entry, appended, removed, with_key
 from flipbook.shop.problems import lines_of
 from flipbook.shop.records.base import name_of_key
 
-any_hand = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+any_hand = settings(max_examples=examples(150))
 
 
 def key_in(old: dict[str, Any], key: str) -> str:

@@ -7,7 +7,8 @@ import unicodedata
 
 import pytest
 from edited_logs import FILE, HOSTILE, read_by_another
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flipbook.shop.composing import Block, Items, Node, Scalar, compose
@@ -90,7 +91,7 @@ MAY_STAND = st.characters(exclude_categories=["Cs", "Cc", "Cn"])
 
 
 @given(text=st.text(alphabet=MAY_STAND | st.sampled_from("\n\r\t\x85 :#-'\"\\,?[]{}"), max_size=40))
-@settings(max_examples=400, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(400))
 def test_any_text_reads_back_as_it_was_given(text: str) -> None:
     for before in ("log:\n  - a\n", "log: [a]\n"):
         after = appended(FILE, before.encode(), ("log",), text)

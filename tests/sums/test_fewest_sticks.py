@@ -14,6 +14,7 @@ from itertools import product
 
 import highspy
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -87,7 +88,7 @@ def fewest_by_highs(counted, stick, kerf, offcuts):
 lists = st.dictionaries(st.integers(11, 60), st.integers(1, 5), min_size=1, max_size=5)
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120))
 @given(lists, st.integers(60, 120), st.integers(0, 3), st.lists(st.integers(5, 70), max_size=3))
 def test_no_plan_of_the_solver_has_fewer_sticks_and_ours_is_proved(counted, stick, kerf, offcuts):
     nesting = nested(counted, stick, kerf, offcuts)
@@ -167,7 +168,7 @@ def heaviest(job, weights, room):
     return max(sum(weight * number for weight, number in zip(weights, fill, strict=True)) for fill in every)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=examples(60))
 @given(jobs())
 def test_what_a_proof_says_that_sticks_hold_is_never_under_what_they_can(job):
     for proof in proofs(job):
@@ -176,7 +177,6 @@ def test_what_a_proof_says_that_sticks_hold_is_never_under_what_they_can(job):
         assert proof.shelf_holds >= sum(heaviest(job, proof.weights, room) for room in job.shelf)
 
 
-@settings(deadline=None)
 @given(jobs())
 def test_a_plan_holds_every_piece_and_the_search_finds_none_with_a_stick_less(job):
     plan = fewest(job, 1_000_000)

@@ -4,6 +4,7 @@ from collections import Counter
 from fractions import Fraction
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -119,7 +120,7 @@ lengths = st.fractions(min_value=Fraction(1), max_value=Fraction(2400), max_deno
 part_lists = st.lists(st.tuples(lengths, st.integers(1, 6)), min_size=1, max_size=7)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80))
 @given(
     part_lists,
     st.fractions(min_value=0, max_value=Fraction(9, 10), max_denominator=64),
@@ -139,7 +140,7 @@ def test_parts_sawdust_and_offcuts_are_the_sticks(counted, kerf, offcuts):
     assert nesting.least <= nesting.new_sticks == len(nesting.sticks) - len(taken)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30))
 @given(part_lists)
 def test_the_same_list_in_another_order_takes_as_many_sticks(counted):
     parts = [Part(name=str(at), length=length, count=count) for at, (length, count) in enumerate(counted)]

@@ -5,6 +5,7 @@ from itertools import combinations
 from math import ceil
 
 import pytest
+from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -142,7 +143,7 @@ def assert_laid_out(piece, layout):
         assert not any(each.turned for each in layout.pieces)
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=examples(150))
 @given(panels(), st.integers(1, 30), st.fractions(min_value=0, max_value=40, max_denominator=2))
 def test_no_two_pieces_of_a_roll_overlap_and_all_lie_on_it(piece, wanted, sold_by):
     layout = from_roll(piece, width=inches(54), wanted=wanted, sold_by=inches(sold_by))
@@ -155,7 +156,7 @@ def test_no_two_pieces_of_a_roll_overlap_and_all_lie_on_it(piece, wanted, sold_b
     assert 0 < layout.used <= 1
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=examples(150))
 @given(panels(), st.fractions(min_value=42, max_value=96, max_denominator=2))
 def test_a_sheet_holds_at_least_what_either_way_alone_would(piece, length):
     layout = from_sheet(piece, width=inches(48), length=inches(length))
@@ -169,7 +170,7 @@ def test_a_sheet_holds_at_least_what_either_way_alone_would(piece, length):
     assert layout.used == len(layout.pieces) * piece.width * piece.height / (inches(48) * inches(length))
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=examples(100))
 @given(sizes, sizes, st.integers(1, 12))
 def test_a_roll_is_no_longer_than_plain_rows_of_either_way(width, height, wanted):
     layout = roll(panel(width, height), 54, wanted)
