@@ -39,10 +39,7 @@ def carry_out(arguments: argparse.Namespace) -> int:
     if arguments.inner is None:
         sys.stdout.write(f"{_LIST}\n\nSay `flipbook sums SUM --help` for more about one of them.\n")
         return DONE
-    from flipbook.sums.answer import carry_out_sum
+    from flipbook.sums.told import carry_out_sum
 
     module, function = ANSWERED_BY[arguments.inner]
-    for name, usual in (("measured", "outside"), ("paper", "letter")):
-        if getattr(arguments, name, "") is None:
-            setattr(arguments, name, usual)
     return carry_out_sum(getattr(import_module(module), function), arguments, SUMS[arguments.inner].usage)

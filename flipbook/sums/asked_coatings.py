@@ -20,7 +20,8 @@ from flipbook.shop.editing import Entry
 from flipbook.shop.nearest import folded
 from flipbook.shop.records.piece import Step
 from flipbook.shop.records.uses import WATER, Mix
-from flipbook.sums.answer import Answer, AtHand, Data, amount_data, reckoned, said, telling
+from flipbook.sums.answer import Answer, Data, amount_data, telling
+from flipbook.sums.at_hand import AtHand, reckoned, said
 from flipbook.sums.coats import (
     WASTE,
     Face,

@@ -15,7 +15,8 @@ from flipbook.measures.numerals import NUMBER, number_value
 from flipbook.measures.times import write_time_taken
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop.editing import Entry as Written
-from flipbook.sums.answer import Answer, AtHand, Data, Row, file_named, reckoned, said
+from flipbook.sums.answer import Answer, Data, Row
+from flipbook.sums.at_hand import AtHand, reckoned, said
 from flipbook.sums.timetable import (
     Entry,
     Hours,
@@ -38,7 +39,7 @@ def drying(at_hand: AtHand) -> Answer:
     hours = said(arguments.hours, read_hours, "--hours") if arguments.hours is not None else Hours()
     fahrenheit = said(arguments.temperature, _read_temperature, "--temperature") if arguments.temperature else None
     humidity = said(arguments.humidity, read_percentage, "--humidity") * 100 if arguments.humidity else None
-    calendar = file_named(arguments.calendar, ".ics", "--calendar") if arguments.calendar is not None else None
+    calendar = at_hand.file("--calendar", ".ics")
     piece, products = at_hand.piece, at_hand.products
     on_now = since_the_log(piece.log, products, elapsed) if piece is not None else ()
     works: tuple[Work, ...] = ()

@@ -2,26 +2,76 @@
 
 The rules of thumb are common practice, no source, and nothing here is a design value: what carries weight over
 people, or is fixed to a building, is for the local code and a licensed person.
+
+Lengths sold, the 3 x rule and the drills for screws: common practice, no source. Major diameters of wood screws: 0.060 in +
+0.013 in x number, from memory of ASME B18.6.1.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Final, Literal, cast
 
 from flipbook.measures.amounts import INCH
 from flipbook.measures.lengths import Tell, bench_length, tell_inches
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.sums.data.fasteners import NAIL_GAUGES, SCREW_DRILLS
+from flipbook.sums.answer import Answer, length_data, telling
+
+if TYPE_CHECKING:
+    from flipbook.sums.at_hand import AtHand
 
 Wood = Literal["hardwood", "softwood"]
+
+
+@dataclass(frozen=True, slots=True)
+class NailGauge:
+    """A gauge of brads or nails: its name and the lengths sold, in inches."""
+
+    name: str
+    lengths: tuple[Fraction, ...]
+
+
+def _by_eighths(first: str, last: str) -> tuple[Fraction, ...]:
+    return tuple(Fraction(eighths, 8) for eighths in range(int(Fraction(first) * 8), int(Fraction(last) * 8) + 1))
+
+
+def _by_quarters(first: str, last: str) -> tuple[Fraction, ...]:
+    return tuple(Fraction(quarters, 4) for quarters in range(int(Fraction(first) * 4), int(Fraction(last) * 4) + 1))
+
+
+NAIL_GAUGES: Final[dict[int, NailGauge]] = {
+    23: NailGauge("23 gauge pin", _by_eighths("3/8", "11/8")),
+    18: NailGauge("18 gauge brad", (Fraction(5, 8), *_by_quarters("3/4", "2"))),
+    16: NailGauge("16 gauge finish nail", _by_quarters("1", "5/2")),
+    15: NailGauge("15 gauge finish nail", _by_quarters("5/4", "5/2")),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewDrills:
+    """The drills for a wood screw, in inches: for its shank, and for its thread in hard wood and in soft."""
+
+    shank: Fraction
+    in_hardwood: Fraction
+    in_softwood: Fraction
+
+
+SCREW_DRILLS: Final[dict[int, ScrewDrills]] = {
+    4: ScrewDrills(Fraction(7, 64), Fraction(1, 16), Fraction(3, 64)),
+    6: ScrewDrills(Fraction(9, 64), Fraction(3, 32), Fraction(1, 16)),
+    8: ScrewDrills(Fraction(11, 64), Fraction(7, 64), Fraction(5, 64)),
+    10: ScrewDrills(Fraction(3, 16), Fraction(1, 8), Fraction(3, 32)),
+    12: ScrewDrills(Fraction(7, 32), Fraction(9, 64), Fraction(7, 64)),
+    14: ScrewDrills(Fraction(1, 4), Fraction(11, 64), Fraction(9, 64)),
+}
 
 CLEAR_OF_THE_FACE = INCH / 8
 """How far a point stays under the far face: common practice, no source."""
 HALF_A_STEP = INCH / 8
 """Nails are sold by the quarter inch: one this much under three times the part is as near as can be had."""
+_PRACTICE = "common practice, no source"
 THIN = INCH * 3 / 16
 """Trim thinner than this is glued, and pinned only to hold it while the glue dries: common practice, no source."""
 
@@ -36,7 +86,6 @@ class NailLength:
 
     gauge: int
     name: str
-    diameter: Fraction
     length: Fraction
     wanted: Fraction
     most: Fraction
@@ -79,7 +128,6 @@ def nail_length(*, part: Fraction, behind: Fraction, gauge: int = 18, tell: Tell
     return NailLength(
         gauge=gauge,
         name=nail.name,
-        diameter=nail.diameter * INCH,
         length=length,
         wanted=wanted,
         most=most,
@@ -95,7 +143,7 @@ def nail_length(*, part: Fraction, behind: Fraction, gauge: int = 18, tell: Tell
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ScrewHoles:
-    """The holes for a wood screw, in exact millimetres; `source` is the table's."""
+    """The holes for a wood screw, in exact millimetres; `source` is that of the drills."""
 
     number: int
     wood: Wood
@@ -125,10 +173,59 @@ def screw_holes(number: int, wood: Wood, *, tell: Tell = tell_inches) -> ScrewHo
         major=major,
         shank_drill=drills.shank * INCH,
         thread_drill=thread,
-        source=drills.source,
+        source=_PRACTICE,
         working=(
             f"Number {number}: 0.060 + {number} x 0.013 = {write_decimal(major / INCH, places=3)} in over the thread (ASME B18.6.1, from memory).",
-            f"Through the part {tell(drills.shank * INCH)}, into the {wood} behind {tell(thread)} ({drills.source}).",
+            f"Through the part {tell(drills.shank * INCH)}, into the {wood} behind {tell(thread)} ({_PRACTICE}).",
             "Try it in a scrap of the same wood first.",
         ),
+    )
+
+
+def answered(at_hand: AtHand) -> Answer:
+    """`flipbook sums fasteners`."""
+    if at_hand.text("--screw") is not None:
+        return _screw(at_hand)
+    part, behind = at_hand.length("--part", None), at_hand.length("--behind", None)
+    if part is None or behind is None:
+        raise Unreadable(
+            'say both thicknesses, as --part "3/4 in" --behind "3/4 in"', "or --screw 8 for the holes of a screw"
+        )
+    tell = telling(at_hand.text("--part"), at_hand.text("--behind"))
+    nail = nail_length(part=part, behind=behind, gauge=at_hand.number("--gauge", 18), tell=tell)
+    return Answer(
+        lines=[f"{nail.name}, {tell(nail.length)}."],
+        warnings=[nail.advice] if nail.advice else [],
+        working=nail.working,
+        data={
+            "gauge": nail.gauge,
+            "name": nail.name,
+            "length_mm": length_data(nail.length),
+            "wanted_mm": length_data(nail.wanted),
+            "most_mm": length_data(max(nail.most, Fraction(0))),
+            "holds": nail.holds,
+        },
+        planned=[{"did": f"nail with {nail.name}s, {tell(nail.length)}" + ("" if nail.holds else ", and glue")}],
+    )
+
+
+def _screw(at_hand: AtHand) -> Answer:
+    if any(at_hand.text(option) is not None for option in ("--part", "--behind", "--gauge")):
+        raise Unreadable(
+            "--screw is about a screw's holes, and --part, --behind and --gauge about a nail", "say one of the two"
+        )
+    wood = cast(Wood, at_hand.choice("--wood", ("hardwood", "softwood")))
+    screw = screw_holes(at_hand.number("--screw", 0), wood)
+    drills = f"{tell_inches(screw.shank_drill)} through the part, {tell_inches(screw.thread_drill)} into the {wood}"
+    return Answer(
+        lines=[f"Number {screw.number} screw: {drills}."],
+        working=screw.working,
+        data={
+            "screw": screw.number,
+            "wood": wood,
+            "shank_mm": length_data(screw.shank_drill),
+            "thread_mm": length_data(screw.thread_drill),
+            "source": screw.source,
+        },
+        planned=[{"did": f"drill for number {screw.number} screws: {drills}"}],
     )

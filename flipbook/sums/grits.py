@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, cast
 
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.sums.answer import Answer
 from flipbook.sums.data.abrasives import (
     AGREE_TO,
     CAMI_SERIES,
@@ -26,6 +27,11 @@ from flipbook.sums.data.abrasives import (
     VENEER_THICKNESS,
     Purpose,
 )
+from flipbook.trade.cautions import LEAD_PAINT, may_hold_lead
+
+if TYPE_CHECKING:
+    from flipbook.shop.editing import Entry
+    from flipbook.sums.at_hand import AtHand
 
 Series = Literal["P", "CAMI"]
 
@@ -244,3 +250,94 @@ def _short(grit: Grit | None) -> str:
 
 def _um(size: Fraction) -> str:
     return f"{write_decimal(size, places=1)} um"
+
+
+def answered(at_hand: AtHand) -> Answer:
+    """`flipbook sums grits`."""
+    series = _series(at_hand.text("--series"))
+    purpose = at_hand.said("--for", purpose_of, None)
+    piece = at_hand.piece
+    veneer = at_hand.arguments.veneer or (piece is not None and "veneer" in piece.wood.casefold())
+    words = at_hand.words.strip()
+    between = re.fullmatch(r"(.+?) +to +(.+)", words)
+    is_logged, head = False, ""
+    if between is not None:
+        ends = at_hand.of_words(lambda _: read_grits(f"{between[1]}, {between[2]}", series), "the grits")
+        if len(ends) != 2:
+            raise Unreadable("a ladder goes from one grit to one other, as `80 to 220`", "a list has no `to` in it")
+        ladder = ladder_between(ends[0], ends[1], purpose=purpose, veneer=veneer)
+    elif words:
+        of_list = at_hand.of_words(lambda said: read_grits(said, series), "the grits")
+        ladder = ladder_of(of_list, purpose=purpose, veneer=veneer)
+    elif purpose is not None:
+        ladder = usual_ladder(purpose, series=series or "P", veneer=veneer)
+        head = f"Usual for {purpose.name}: "
+    else:
+        ladder, head = _logged(at_hand, series, veneer=veneer)
+        is_logged = True
+    told = ", ".join(str(grit) for grit in ladder.grits)
+    did = at_hand.did((purpose.did or f"sand for {purpose.name}") if purpose else "sand")
+    return Answer(
+        lines=[f"{head}{told}.", *ladder.advice],
+        warnings=[*ladder.warnings, *_lead(at_hand)],
+        working=ladder.working,
+        data={
+            "grits": [
+                {
+                    "grit": str(rung.grit),
+                    "micrometres": write_decimal(rung.grit.grain, places=1),
+                    "step": None if rung.ratio is None else write_decimal(rung.ratio, places=2),
+                    "is": rung.says,
+                }
+                for rung in ladder.rungs
+            ],
+            "for": purpose.name if purpose else None,
+            "veneer": veneer,
+            "advice": list(ladder.advice),
+        },
+        planned=[] if is_logged else [_planned(ladder, did)],
+        cannot_jot="its log has these already; say the grits to plan, or --for a job",
+    )
+
+
+def _lead(at_hand: AtHand) -> list[str]:
+    """The caution about lead, for a piece whose age does not rule it out."""
+    piece = at_hand.piece
+    if piece is None or piece.state.is_ending or not may_hold_lead(piece.built):
+        return []
+    return at_hand.caution(LEAD_PAINT)
+
+
+def _series(text: str | None) -> Series | None:
+    if text is None:
+        return None
+    word = text.strip().upper()
+    if word not in ("P", "CAMI"):
+        raise Unreadable(f"--series: `{shown(text)}` is no series", "write P or CAMI")
+    return cast(Series, word)
+
+
+def _logged(at_hand: AtHand, series: Series | None, *, veneer: bool) -> tuple[Ladder, str]:
+    """The ladder of the step with the most grits in the piece's log, the last of such."""
+    piece = at_hand.piece
+    if piece is None or at_hand.chosen is None:
+        raise Unreadable(
+            "say the grits, as `80 to 220` or `80,120,220`", "or --for a job, or --piece for those of its log"
+        )
+    steps = [step for step in piece.log if step.grit]
+    if not steps:
+        raise Unreadable(f"`{at_hand.chosen.piece.folder}` has no grits in its log", "say them, as `80 to 220`")
+    step = max(enumerate(steps), key=lambda pair: (len(pair[1].grit), pair[0]))[1]
+    try:
+        logged = ladder_of(read_grits(", ".join(step.grit), series), veneer=veneer)
+    except Unreadable as fault:
+        raise Unreadable(
+            f"its log of {step.on.day}: {fault.says}", "say which with --series P or --series CAMI"
+        ) from None
+    return logged, f"Its log of {step.on.day}: "
+
+
+def _planned(ladder: Ladder, did: str) -> Entry:
+    """A planned step with the grits as the log takes them: the P series with its letter, the other as numbers."""
+    grits = ", ".join(f"P{grit.grade}" if grit.series == "P" else str(grit.grade) for grit in ladder.grits)
+    return {"did": did, "grit": grits}

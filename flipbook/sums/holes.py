@@ -1,7 +1,9 @@
 """Where the holes for pulls go: from the left and from the top edge of each front, the same on every drawer.
 
 Holes are laid out from exact millimetres and each is rounded once, when it is told. Where pulls usually go is common
-practice, no source; the shop's own eye comes first.
+practice, no source; the shop's own eye comes first. Centre to centre is between the middles of the holes, not over all.
+Multiples of 32 mm and whole inches are how pulls are made, and the inch labels are how they are sold: common practice,
+no source. How far a label is off is reckoned.
 """
 
 from __future__ import annotations
@@ -9,17 +11,61 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, Literal, cast
 
+from flipbook.measures.amounts import INCH
 from flipbook.measures.lengths import Tell, bench_length, tell_inches, tell_millimetres
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.sums.data.pulls import HOLE, PULL_SIZES, SPREADS, WOOD_LEFT
-from flipbook.sums.fronts import Front
+from flipbook.sums.answer import Answer, length_data, telling
+from flipbook.sums.fronts import Front, read_fronts
+
+if TYPE_CHECKING:
+    from flipbook.sums.at_hand import AtHand
 
 Spread = Literal["quarters", "sixths", "thirds"]
 
 _MOST_FRONTS = 100
+
+
+@dataclass(frozen=True, slots=True)
+class PullSize:
+    """The true centres in exact millimetres, and the inches on the label, in exact millimetres."""
+
+    centres: Fraction
+    label: Fraction
+
+
+PULL_SIZES: Final = tuple(
+    PullSize(Fraction(centres), Fraction(inches) * INCH)
+    for centres, inches in (
+        ("64", "2.5"),
+        ("76.2", "3"),
+        ("96", "3.75"),
+        ("101.6", "4"),
+        ("128", "5.0625"),
+        ("160", "6.3125"),
+        ("192", "7.5625"),
+        ("224", "8.8125"),
+        ("256", "10.0625"),
+        ("288", "11.3125"),
+        ("320", "12.625"),
+    )
+)
+
+HOLE: Final = Fraction(3, 16) * INCH
+"""For a #8-32 machine screw, 0.164 in over its thread: common practice, no source. The thread's size is from memory of ASME B1.1."""
+
+WOOD_LEFT: Final = Fraction(3, 8) * INCH
+"""The least wood between a hole's edge and the front's edge: common practice, no source."""
+
+SPREADS: Final[dict[str, Fraction]] = {
+    "quarters": Fraction(1, 4),
+    "sixths": Fraction(1, 6),
+    "thirds": Fraction(1, 3),
+}
+"""How far in from each end two pulls sit, as a share of the width: common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -210,3 +256,71 @@ def _front_line(front: Front, holes: Sequence[Hole], pull: Pull, tell: Tell) -> 
     )
     others = f", then {', '.join(tell(hole.left) for hole in holes[1:])}" if len(holes) > 1 else ""
     return f"`{front.name}`, {tell(front.width)} by {tell(front.height)}: {reckoned}{others}; {tell(first.top)} from the top."
+
+
+def answered(at_hand: AtHand) -> Answer:
+    """`flipbook sums holes`."""
+    arguments = at_hand.arguments
+    tell = telling(at_hand.words)
+    template = at_hand.file("--template", ".svg")
+    fronts = at_hand.of_words(lambda words: read_fronts(words, at_hand.size), "the fronts")
+    centres = at_hand.length("--pull", None)
+    if (centres is None) != arguments.knob:
+        raise Unreadable(
+            'say the pull by its centres, as --pull "3-3/4 in" or --pull "96 mm"', "or --knob for one hole"
+        )
+    overall = at_hand.length("--overall", Fraction(0))
+    pull = (
+        Pull(centres=Fraction(0), overall=overall)
+        if centres is None
+        else pull_of(centres, as_measured=arguments.as_measured, overall=overall)
+    )
+    word = (at_hand.text("--spread") or "quarters").strip().lower()
+    layout = pull_holes(
+        fronts,
+        pull=pull,
+        each=at_hand.number("--each", 1),
+        spread=cast(Spread, word) if word in SPREADS else at_hand.length("--spread", Fraction(0)),
+        from_top=at_hand.length("--from-top", None),
+        one_axis=arguments.one_axis,
+        hole=at_hand.length("--hole", HOLE),
+        tell=tell,
+    )
+    lines = [each.working for each in layout.fronts]
+    return Answer(
+        lines=lines,
+        warnings=["Measure one of the pulls before you drill, and try the template on a scrap."],
+        working=[line for line in layout.working if line not in lines],
+        data={
+            "hole_mm": length_data(layout.hole),
+            "fronts": [
+                {
+                    "name": each.front.name,
+                    "count": each.front.count,
+                    "holes": [
+                        {"left_mm": length_data(hole.left), "top_mm": length_data(hole.top)} for hole in each.holes
+                    ],
+                    "wood_left_mm": length_data(each.wood_left),
+                }
+                for each in layout.fronts
+            ],
+        },
+        planned=[{"did": f"drill for pulls: {' '.join(lines)}"}],
+        files=_templates(at_hand, template, layout, tell) if template is not None else (),
+    )
+
+
+def _templates(at_hand: AtHand, template: Path, layout: HoleLayout, tell: Tell) -> list[tuple[Path, bytes, str]]:
+    """A file for each page of the template, numbered where they are several."""
+    from flipbook.sums.drawing import PAPERS, drilling_templates, paper_named
+
+    paper = at_hand.said("--paper", paper_named, PAPERS["letter"])
+    pages = drilling_templates(layout, paper, tell, to_a_pull=1 if at_hand.arguments.knob else 2)
+    return [
+        (
+            template if len(pages) == 1 else template.with_stem(f"{template.stem}-{number}"),
+            page,
+            "a drilling template; print it at 100%, and check its bar with a rule",
+        )
+        for number, page in enumerate(pages, 1)
+    ]

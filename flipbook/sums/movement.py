@@ -7,16 +7,23 @@ and fibreboard move little. Leave the room, and never glue a solid panel into it
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
+from flipbook.cli.ending import Misused
 from flipbook.measures.amounts import INCH
+from flipbook.measures.fees import read_percentage
 from flipbook.measures.lengths import Tell, bench_length, tell_inches
-from flipbook.measures.numerals import write_decimal
+from flipbook.measures.numerals import NUMBER, number_value, write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.sums.answer import Answer, length_data, telling
 from flipbook.sums.data.wood_movement import COEFFICIENTS
+
+if TYPE_CHECKING:
+    from flipbook.sums.at_hand import AtHand
 
 Sawn = Literal["flatsawn", "quartersawn"]
 
@@ -179,3 +186,77 @@ def _percent(value: Fraction) -> str:
 
 def _signed(change: Fraction) -> str:
     return f"{'−' if change < 0 else ''}{write_decimal(abs(change) / INCH, places=4)}"
+
+
+def answered(at_hand: AtHand) -> Answer:
+    """`flipbook sums movement`."""
+    width, how = _width_of(at_hand)
+    tell = telling(at_hand.text("--width"))
+    species = at_hand.words.strip() or _wood_of(at_hand)
+    now, then = _moisture_of(at_hand, "--from"), _moisture_of(at_hand, "--to")
+    moves = movement(
+        species=species,
+        width=width,
+        sawn="quartersawn" if at_hand.arguments.quartersawn else "flatsawn",
+        moisture=now.percent,
+        moisture_then=then.percent,
+        tell=tell,
+    )
+    way = "shrinks" if moves.change < 0 else "swells"
+    answer = (
+        f"{tell(width)} of {moves.species} {way} by {tell(abs(moves.change))}, to {tell(moves.width_then)}."
+        if moves.change
+        else f"{tell(width)} of {moves.species} does not move."
+    )
+    return Answer(
+        lines=[answer, *how],
+        warnings=[
+            "An average of the species, and a board can differ from it well. Never glue a solid panel into its frame."
+        ],
+        working=[*now.working[-1:], *then.working[-1:], *moves.working[:2]],
+        data={
+            "species": moves.species,
+            "sawn": moves.sawn,
+            "coefficient": write_decimal(moves.coefficient, places=5),
+            "source": moves.source,
+            "width_mm": length_data(width),
+            "change_mm": length_data(moves.change),
+        },
+        planned=[
+            {
+                "did": f"leave {tell(abs(moves.change))} for the wood to move: {moves.species}, {moves.sawn}, {tell(width)} wide"
+            }
+        ],
+    )
+
+
+def _width_of(at_hand: AtHand) -> tuple[Fraction, list[str]]:
+    said = at_hand.length("--width", None)
+    if said is not None:
+        return said, []
+    size = at_hand.size
+    if size is None:
+        raise Misused('how wide is the board across its grain? say it as --width "18 in"')
+    return size.depth, [
+        "Its depth is taken for the width across the grain, as of a top whose grain runs from side to side."
+    ]
+
+
+def _wood_of(at_hand: AtHand) -> str:
+    piece = at_hand.piece
+    if piece is None or not piece.wood:
+        raise Misused("which wood? say it as the Wood Handbook names it, as `red oak`")
+    return re.split(r",|;| and | with |\(| case| frame", piece.wood.removeprefix("solid "))[0].strip()
+
+
+def _moisture_of(at_hand: AtHand, option: str) -> Moisture:
+    """A moisture in percent, or that at which wood settles in the air that was said: `70 F 40%`."""
+    text = at_hand.text(option)
+    if text is None:
+        raise Unreadable(f"{option} is not said", f'write a moisture, as `8%`, or the air, as {option} "70 F 40%"')
+    air = re.fullmatch(rf" *({NUMBER}) *°? *([FfCc])[ ,]+(?:and +)?({NUMBER}) ?% *", text)
+    if air is None:
+        return Moisture(percent=at_hand.said(option, read_percentage, Fraction(0)) * 100, working=())
+    degrees, humidity = number_value(air[1]), number_value(air[3])
+    fahrenheit = degrees if air[2].upper() == "F" else degrees * Fraction(9, 5) + 32
+    return moisture_in_air(fahrenheit=fahrenheit, humidity=humidity)

@@ -11,11 +11,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+from typing import TYPE_CHECKING
 
+from flipbook.cli.ending import Misused, many
 from flipbook.measures.amounts import INCH
 from flipbook.measures.lengths import Tell, bench_length, tell_inches
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable
+from flipbook.sums.answer import Answer, Data, length_data, telling
+from flipbook.sums.coats import read_lengths
+from flipbook.sums.fronts import read_fronts
+
+if TYPE_CHECKING:
+    from flipbook.sums.at_hand import AtHand
 
 MOST_PIECES = 2_000
 CLAIM = "the best of rows upright, rows turned and a block of each; not proved to be the most there can be"
@@ -317,3 +325,70 @@ def _block_lines(
             f"{block.holds(number)} in {tell(block.length(number))}"
         )
     return (f"{'; '.join(told)}.",)
+
+
+def answered(at_hand: AtHand) -> Answer:
+    """`flipbook sums panels`."""
+    tell = telling(at_hand.words, *map(at_hand.text, ("--roll", "--sheet")))
+    svg = at_hand.file("--svg", ".svg")
+    fronts = at_hand.of_words(lambda words: read_fronts(words, at_hand.size), "the piece to cut")
+    if len(fronts) > 1:
+        raise Unreadable("one size of piece is laid out at a time", "say the others in a sum of their own")
+    roll = at_hand.length("--roll", None)
+    sheet = at_hand.said("--sheet", lambda text: read_lengths(text, text, 2), None)
+    piece = fronts[0]
+    wanted = at_hand.number("--count", piece.count)
+    panel = Panel(
+        width=piece.width,
+        height=piece.height,
+        margin=at_hand.length("--margin", _NOTHING),
+        one_way=at_hand.arguments.one_way,
+        repeat_along=at_hand.length("--repeat", _NOTHING),
+        repeat_across=at_hand.length("--repeat-across", _NOTHING),
+    )
+    name = f"{tell(piece.width)} by {tell(piece.height)}"
+    pieces = f"{many(wanted, 'piece')} of {name}"
+    if roll is not None and sheet is None:
+        layout = from_roll(panel, width=roll, wanted=wanted, sold_by=at_hand.length("--sold-by", _NOTHING), tell=tell)
+        answer = f"{pieces}: buy {tell(layout.to_buy)} of a roll {tell(roll)} wide."
+        cut_from = f"{tell(layout.to_buy)} of a roll {tell(roll)} wide"
+    elif sheet is not None and roll is None:
+        if at_hand.text("--sold-by") is not None:
+            raise Unreadable("--sold-by goes with a roll", "a sheet is bought whole")
+        layout = from_sheet(panel, width=sheet[0], length=sheet[1], wanted=wanted, tell=tell)
+        answer = f"{len(layout.pieces)} from a sheet; {pieces}: buy {many(layout.sheets, 'sheet')}."
+        cut_from = f"{many(layout.sheets, 'sheet')} of {tell(sheet[0])} by {tell(layout.to_buy)}"
+    else:
+        raise Misused('cut from what? say --roll "54 in" for its width, or --sheet "24 x 48 in"')
+    files = []
+    if svg is not None:
+        from flipbook.sums.drawing import layout_drawing
+
+        files.append((svg, layout_drawing(layout, name, tell, is_sheet=roll is None), "a drawing, not to scale"))
+    return Answer(
+        lines=[answer, f"{write_decimal(layout.used * 100, places=0)}% ends up in pieces; {layout.claim}."],
+        working=layout.working,
+        data=_layout_data(layout),
+        planned=[{"did": f"cut {pieces} from {cut_from}"}],
+        files=files,
+    )
+
+
+def _layout_data(layout: Layout) -> Data:
+    return {
+        "length_mm": length_data(layout.length),
+        "to_buy_mm": length_data(layout.to_buy),
+        "sheets": layout.sheets,
+        "used": write_decimal(layout.used),
+        "claim": layout.claim,
+        "pieces": [
+            {
+                "left_in": write_decimal(each.left),
+                "start_in": write_decimal(each.start),
+                "width_in": write_decimal(each.width),
+                "height_in": write_decimal(each.height),
+                "turned": each.turned,
+            }
+            for each in layout.pieces
+        ],
+    }

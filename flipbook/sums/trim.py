@@ -9,23 +9,30 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, cast
 
+from flipbook.cli.ending import Misused, many
 from flipbook.measures.amounts import INCH
-from flipbook.measures.lengths import Tell, bench_length, tell_inches
+from flipbook.measures.lengths import Tell, bench_length, read_length, tell_inches
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.sums.data.softwood_lumber import DRESSED_THICKNESS, DRESSED_WIDTH
-from flipbook.sums.fronts import Front
-from flipbook.sums.nesting import Part
+from flipbook.sums.answer import Answer, Data, length_data, telling
+from flipbook.sums.fronts import Front, read_fronts
+from flipbook.sums.lumber import read_nominal
+from flipbook.sums.nesting import Nesting, Part, nest
+
+if TYPE_CHECKING:
+    from flipbook.sums.at_hand import AtHand
 
 Measured = Literal["outside", "inside", "middle", "panel"]
 """Which size was measured: at the outer edge of the trim (its long points), at its inner edge (the sight size, the
 short points), along its middle, or of the panel that its rabbet laps."""
 
+_FULL_KERF = INCH / 8
 _MOST_FRONTS = 100
 _MOST_SIDES = 60
 _PLACES = 12
@@ -171,33 +178,6 @@ def mitred_ring(
     )
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class DressedSize:
-    """What a nominal size of softwood lumber measures when dry, at least, in exact millimetres."""
-
-    nominal: str
-    thickness: Fraction
-    width: Fraction
-
-
-def read_nominal(text: str) -> DressedSize:
-    """The dressed size of softwood lumber named by its nominal size: `1x4` is 3/4 x 3 1/2 in (PS 20).
-
-    Raises Unreadable for a size that the standard's table does not have.
-    """
-    body = " ".join(text.lower().replace("×", "x").replace("-", " ").split())
-    halves = re.fullmatch(r"([0-9 /]+?) ?x ?([0-9]+)", body)
-    if halves is None or halves[1] not in DRESSED_THICKNESS or halves[2] not in DRESSED_WIDTH:
-        raise Unreadable(
-            f"`{shown(text)}` is no nominal size", "write it as `1x4`, `5/4x6` or `2x4`, or the size as measured"
-        )
-    return DressedSize(
-        nominal=f"{halves[1]}x{halves[2]}",
-        thickness=DRESSED_THICKNESS[halves[1]] * INCH,
-        width=DRESSED_WIDTH[halves[2]] * INCH,
-    )
-
-
 _WHERE: dict[Measured, str] = {
     "outside": "at the outer edge",
     "inside": "at the inner edge",
@@ -258,3 +238,106 @@ def _kerf_along(kerf: Fraction, mitre: Fraction) -> Fraction:
 
 def _degrees(angle: Fraction) -> str:
     return write_decimal(angle, places=3)
+
+
+def answered(at_hand: AtHand) -> Answer:
+    """`flipbook sums trim`."""
+    tell = telling(at_hand.words, *map(at_hand.text, ("--width", "--side", "--stick")))
+    width = at_hand.said("--width", _read_width, None)
+    if width is None:
+        raise Unreadable('say how wide the trim is, as --width "1 in"', "or by its nominal size, --width 1x4")
+    kerf = at_hand.length("--kerf", _FULL_KERF)
+    measured = cast(Measured, at_hand.choice("--measured", ("outside", "inside", "middle", "panel")))
+    lap, set_in = at_hand.length("--lap", Fraction(0)), at_hand.length("--set-in", Fraction(0))
+    if at_hand.text("--sides") is not None:
+        cuts = _ring(at_hand, measured, width, kerf, lap, tell)
+    else:
+        fronts = at_hand.of_words(lambda words: read_fronts(words, at_hand.size), "the fronts")
+        cuts = mitred_frames(fronts, measured=measured, trim_width=width, kerf=kerf, set_in=set_in, lap=lap, tell=tell)
+    plan = _in_sticks(at_hand, cuts, tell)
+    parts = [_part_line(part, tell) for part in cuts.parts]
+    is_usual = at_hand.text("--kerf") is None
+    return Answer(
+        lines=[
+            *parts,
+            f"In one row they take {tell(cuts.strip)} of trim.",
+            *(_stick_lines(plan, tell) if plan else []),
+        ],
+        warnings=[f"The kerf is taken for {tell(kerf)}; say --kerf for your blade."] if is_usual else [],
+        working=[*cuts.working, *(plan.working if plan else [])],
+        data={
+            "parts": [
+                {
+                    "name": part.name,
+                    "count": part.count,
+                    "long_points_mm": length_data(part.long_points),
+                    "short_points_mm": length_data(part.short_points),
+                    "mitre_degrees": write_decimal(part.mitre),
+                }
+                for part in cuts.parts
+            ],
+            "strip_mm": length_data(cuts.strip),
+            "sticks": _sticks_data(plan) if plan else None,
+        },
+        planned=[{"did": f"cut the trim, mitred: {'; '.join(line.rstrip('.') for line in parts)}"}],
+    )
+
+
+def _ring(at_hand: AtHand, measured: Measured, width: Fraction, kerf: Fraction, lap: Fraction, tell: Tell) -> TrimCuts:
+    if at_hand.words.strip():
+        raise Unreadable("a frame of --sides has sides of one length, said with --side", "leave the fronts out")
+    side = at_hand.length("--side", None)
+    if side is None:
+        raise Misused('say how long a side is, as --side "10 in"')
+    sides = at_hand.number("--sides", 0)
+    return mitred_ring(sides=sides, side=side, measured=measured, trim_width=width, kerf=kerf, lap=lap, tell=tell)
+
+
+def _in_sticks(at_hand: AtHand, cuts: TrimCuts, tell: Tell) -> Nesting | None:
+    stick, offcuts = at_hand.length("--stick", None), at_hand.lengths("--offcut")
+    if stick is None:
+        if offcuts:
+            raise Misused('--offcut goes with the length that is bought, as --stick "8 ft"')
+        return None
+    return nest(cuts.to_nest, stick=stick, kerf=cuts.kerf_along, offcuts=offcuts, tell=tell)
+
+
+def _read_width(text: str) -> Fraction:
+    """The trim's width, or that of a nominal size: `1x4` is 3 1/2 in wide (PS 20)."""
+    if re.fullmatch(r"[0-9/ ]+[x×][0-9]+", text.strip()):
+        return read_nominal(text).width
+    return read_length(text)
+
+
+def _part_line(part: MitredPart, tell: Tell) -> str:
+    return f"{part.count} x {part.name}: {tell(part.long_points)} long points, {tell(part.short_points)} short points, {write_decimal(part.mitre, places=2)} degrees."
+
+
+def _stick_lines(plan: Nesting, tell: Tell) -> list[str]:
+    from_shelf = len(plan.sticks) - plan.new_sticks
+    head = f"Buy {many(plan.new_sticks, 'stick')}" + (f", and use {many(from_shelf, 'offcut')}" if from_shelf else "")
+    proof = "; no plan has fewer." if plan.is_least else f"; at least {plan.least} are wanted, fewer may do."
+    lines = [head + proof]
+    for number, stick in enumerate(plan.sticks, 1):
+        lengths = Counter(tell(cut.length) for cut in stick.cuts)
+        parts = ", ".join(f"{count} at {length}" if count > 1 else length for length, count in lengths.items())
+        kind = "offcut" if stick.from_shelf else "stick"
+        left = f"; {tell(stick.offcut)} left" if stick.offcut else ""
+        lines.append(f"{number}. {kind} {tell(stick.length)}: {parts}{left}.")
+    return lines
+
+
+def _sticks_data(plan: Nesting) -> Data:
+    return {
+        "new": plan.new_sticks,
+        "least": plan.least,
+        "cut": [
+            {
+                "length_mm": length_data(stick.length),
+                "from_shelf": stick.from_shelf,
+                "parts": [{"name": cut.name, "length_mm": length_data(cut.length)} for cut in stick.cuts],
+                "offcut_mm": length_data(stick.offcut),
+            }
+            for stick in plan.sticks
+        ],
+    }

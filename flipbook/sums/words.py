@@ -94,9 +94,8 @@ what to buy beside what is on the shelf. PARTS left out are top, sides, front.
         words=(Slot("[GRITS...]", key="words"),),
         options=(
             Option(
-                "--for PURPOSE",
+                "--for JOB",
                 'strip, paint, stain, "softwood stain", scuff, "raised grain", "between paint coats", "between clear coats", wax',
-                key="purpose",
             ),
             Option("--series NAME", "P or CAMI, for numbers without a letter"),
             Option("--veneer", "it is veneered; a piece's `wood` says so too"),
@@ -105,7 +104,7 @@ what to buy beside what is on the shelf. PARTS left out are top, sides, front.
         ),
         about="""\
 A ladder of grits, compared by the size of their grains: from one to another, a
-list weighed, the usual one for a purpose, or the one in a piece's log.
+list weighed, the usual one for a job, or the one in a piece's log.
 """,
         examples="""\
   flipbook sums grits 80 to 220
@@ -240,8 +239,8 @@ FRONTS are width by height; front, side, top, back are the piece's own.
         says="how much wood swells or shrinks",
         words=(Slot("[WOOD...]", key="words"),),
         options=(
-            Option("--from MOISTURE", "a moisture of the wood, or the air it settles in", key="now"),
-            Option("--to MOISTURE", "the one that it comes to", key="then"),
+            Option("--from MOISTURE", "a moisture of the wood, or the air it settles in"),
+            Option("--to MOISTURE", "the one that it comes to"),
             Option("--width LENGTH", "across the grain"),
             Option("--quartersawn", "left out, it is flatsawn, which moves more"),
             Option("--size SIZE"),
@@ -304,13 +303,13 @@ SUMS = {one.name.removeprefix("sums "): one for one in _SUMS}
 ANSWERED_BY = {
     "mix": ("flipbook.sums.asked_coatings", "mix"),
     "coats": ("flipbook.sums.asked_coatings", "coats"),
-    "grits": ("flipbook.sums.asked_grits", "grits"),
+    "grits": ("flipbook.sums.grits", "answered"),
     "drying": ("flipbook.sums.asked_drying", "drying"),
-    "trim": ("flipbook.sums.asked_lengths", "trim"),
-    "panels": ("flipbook.sums.asked_lengths", "panels"),
-    "holes": ("flipbook.sums.asked_lengths", "holes"),
-    "movement": ("flipbook.sums.asked_wood", "wood_movement"),
-    "fasteners": ("flipbook.sums.asked_wood", "fasteners"),
+    "trim": ("flipbook.sums.trim", "answered"),
+    "panels": ("flipbook.sums.panels", "answered"),
+    "holes": ("flipbook.sums.holes", "answered"),
+    "movement": ("flipbook.sums.movement", "answered"),
+    "fasteners": ("flipbook.sums.fasteners", "answered"),
     "cautions": ("flipbook.sums.asked_drying", "cautions"),
 }
 """The module and the function that answer each sum."""

@@ -1,9 +1,9 @@
 """Grain sizes of abrasives, against public charts of the two series.
 
-Charts: a reference page on sandpaper that lists both series side by side, to 120 in the part that could be read
-(sizes.com, "sandpaper"), and a finish supplier's comparison of CAMI, P and micron grades, in whole micrometres. They were typed in here from
-stored copies, apart from the program's own table. What both say of a standard is not the standard: FEPA 43-1 and ANSI
-B74.18 are sold.
+Charts: sizes.com, "sandpaper", which lists both series side by side, read to 120; and a chart of a supplier of finishes
+that compares CAMI, P and micron grades, in whole micrometres, from memory of it and no source by itself. Both were typed
+in here apart from the program's own table. What they say of a standard is not the standard: FEPA 43-1 and ANSI B74.18
+are sold, and were not seen.
 """
 
 from __future__ import annotations

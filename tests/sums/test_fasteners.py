@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flipbook.measures.unreadable import Unreadable
-from flipbook.sums.data.fasteners import NAIL_GAUGES, SCREW_DRILLS
-from flipbook.sums.fasteners import nail_length, screw_holes
+from flipbook.sums.fasteners import NAIL_GAUGES, SCREW_DRILLS, nail_length, screw_holes
 
 INCH = Fraction("25.4")
 
@@ -96,7 +95,7 @@ def test_a_nail_that_cannot_be_had_is_refused(part, behind, gauge, says, write):
 
 @pytest.mark.parametrize(
     ("number", "wood", "shank", "thread"),
-    # A boatbuilding chart of long standing.
+    # Common practice, no source.
     [(8, "hardwood", "11/64", "7/64"), (8, "softwood", "11/64", "5/64"), (10, "hardwood", "3/16", "1/8"), (10, "softwood", "3/16", "3/32")],
 )  # fmt: skip
 def test_a_screw_has_a_hole_for_its_shank_and_one_for_its_thread(number, wood, shank, thread):
@@ -106,7 +105,7 @@ def test_a_screw_has_a_hole_for_its_shank_and_one_for_its_thread(number, wood, s
 
 @pytest.mark.parametrize(
     ("number", "major"),
-    # ASME B18.6.1, from memory; public size charts of wood screws have the same shank diameters.
+    # From memory of ASME B18.6.1.
     [(4, "0.112"), (6, "0.138"), (8, "0.164"), (10, "0.190"), (12, "0.216"), (14, "0.242")],
 )
 def test_the_diameter_over_the_thread_is_the_standards(number, major):

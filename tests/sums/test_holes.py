@@ -8,9 +8,8 @@ from hypothesis import strategies as st
 
 from flipbook.measures.lengths import tell_millimetres
 from flipbook.measures.unreadable import Unreadable
-from flipbook.sums.data.pulls import PULL_SIZES
 from flipbook.sums.fronts import Front
-from flipbook.sums.holes import Pull, pull_holes, pull_of
+from flipbook.sums.holes import PULL_SIZES, Pull, pull_holes, pull_of
 
 INCH = Fraction("25.4")
 KNOB = Pull(centres=Fraction(0))

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from flipbook.sums.trim import read_nominal
+from flipbook.sums.lumber import read_nominal
 
 INCH = Fraction("25.4")
 

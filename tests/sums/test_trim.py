@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from flipbook.measures.unreadable import Unreadable
 from flipbook.sums.fronts import Front
+from flipbook.sums.lumber import read_nominal
 from flipbook.sums.nesting import nest
-from flipbook.sums.trim import mitred_frames, mitred_ring, read_nominal
+from flipbook.sums.trim import mitred_frames, mitred_ring
 
 INCH = Fraction("25.4")
 

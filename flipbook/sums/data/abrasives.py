@@ -1,8 +1,8 @@
 """Grades of coated abrasives by the size of their grains, and the ladders that are usual.
 
-P series: the mean grain in micrometres of FEPA 43-1, which ISO 6344 took over, as a public chart of both series lists
-it to P220 and a finishing supplier's chart, in whole micrometres, to P2500; the tenths from P240 on are from memory of
-the standard. CAMI series (ANSI B74.18, no letter): the same two charts, which differ by a micrometre from 280 on.
+P series: the mean grain in micrometres of FEPA 43-1, which ISO 6344 took over, to P220 as sizes.com, "sandpaper", and
+charts of suppliers list it; the tenths from P240 on are from memory of the standard. CAMI series (no letter): from
+memory of ANSI B74.18, by the same charts, which differ by a micrometre from 280 on.
 
 The usual ladders, and how far one grade may go past another, are common practice, no source.
 """
@@ -48,12 +48,12 @@ LONG: Final = Fraction(2)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Purpose:
-    """A job, its usual ladder of grades, and a word of advice. `spares_film` says that it goes through no old coat."""
+    """A job, its usual ladder of grades, a word of advice, and the step for a log where it is no `sand for`."""
 
     name: str
     grades: tuple[int, ...]
     advice: str
-    spares_film: bool = False
+    did: str = ""
 
 
 PURPOSES: Final = (
@@ -61,6 +61,7 @@ PURPOSES: Final = (
         name="strip",
         grades=(60, 80, 120),
         advice="Scraping and strippers make less dust. Have old paint tested for lead before any of it.",
+        did="sand the old coats off",
     ),
     Purpose(name="paint", grades=(80, 120, 150), advice="180 where the paint is thin or dark."),
     Purpose(
@@ -75,27 +76,32 @@ PURPOSES: Final = (
         name="scuff",
         grades=(180, 220),
         advice="Only until the shine is gone; it should not go through the old finish.",
-        spares_film=True,
+        did="scuff the old finish",
     ),
     Purpose(
         name="raised grain",
         grades=(220,),
         advice="Damp it, let it dry, then once by hand along the grain.",
-        spares_film=True,
+        did="damp it, let it dry, and sand the raised grain once by hand",
     ),
-    Purpose(name="between paint coats", grades=(220, 320), advice="Lightly, and wipe the dust off.", spares_film=True),
+    Purpose(
+        name="between paint coats",
+        grades=(220, 320),
+        advice="Lightly, and wipe the dust off.",
+        did="sand between the coats of paint",
+    ),
     Purpose(
         name="between clear coats",
         grades=(320, 400),
         advice="A light scuff; 320 for oil, 400 for thin coats.",
-        spares_film=True,
+        did="scuff between the clear coats",
     ),
-    Purpose(name="wax", grades=(400, 600), advice="And finer still for a rubbed finish.", spares_film=True),
+    Purpose(name="wax", grades=(400, 600), advice="And finer still for a rubbed finish.", did="rub it down for wax"),
 )
 
 VENEER_START: Final = 120
 """The coarsest grade on veneer by hand: common practice, no source."""
 VENEER_THICKNESS: Final = (
     "Sliced veneer is about 0.6 mm now, 0.8 to 0.9 mm in the middle of the twentieth century, and "
-    "early sawn veneer 1.5 to 3 mm (public pages on furniture, common practice at best)"
+    "early sawn veneer 1.5 to 3 mm (common practice, no source)"
 )
