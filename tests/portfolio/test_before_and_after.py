@@ -108,18 +108,6 @@ def test_on_paper_the_two_stand_side_by_side_and_the_bar_is_gone(folder_site: An
         assert not page.locator(".bar").is_visible()
 
 
-def test_nothing_on_the_pages_moves_by_itself(folder_site: Any, buyers_pages: list[str]) -> None:
-    with folder_site.visit(reduced_motion="reduce") as visit:
-        for name in buyers_pages:
-            page = visit.go(name)
-            moving = page.evaluate(
-                """() => document.getAnimations().length + [...document.querySelectorAll("*")].filter((e) => {
-                    const s = getComputedStyle(e);
-                    return s.animationName !== "none" || s.transitionDuration !== "0s" || s.scrollBehavior === "smooth"; }).length"""
-            )
-            assert moving == 0, name
-
-
 def test_a_page_that_compares_nothing_has_no_script(folder_site: Any) -> None:
     with folder_site.visit() as visit:
         page = visit.go("portfolio/corner-cupboard/index.html")
