@@ -19,7 +19,7 @@ from urllib.parse import quote
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from flipbook.compile import compile_shop
+from flipbook.compile import Outcome, compile_shop
 
 REPOSITORY = Path(__file__).resolve().parents[1]
 FLAGS = (
@@ -50,12 +50,19 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def output(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The output folder of the demo shop, compiled away from the checkout; a test that writes takes a copy."""
+def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Outcome]:
+    """The demo shop's folder away from the checkout, and what its compile came to; a test that writes takes a copy."""
     root = tmp_path_factory.mktemp("demo") / "demo_shop"
     shutil.copytree(REPOSITORY / "demo_shop", root, ignore=shutil.ignore_patterns("out"))
-    assert compile_shop(root, root / "out").books is not None
-    return root / "out"
+    outcome = compile_shop(root, root / "out")
+    assert outcome.books is not None
+    return root, outcome
+
+
+@pytest.fixture(scope="session")
+def output(demo: tuple[Path, Outcome]) -> Path:
+    """The output folder of the demo shop."""
+    return demo[0] / "out"
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):

@@ -7,6 +7,8 @@ elements with the same attributes; the hostile words must be there, letter for l
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
+from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -14,8 +16,11 @@ from urllib.parse import parse_qs, unquote, urlsplit
 
 import pytest
 from pictures_with_metadata import busy_jpeg
+from shop_writer import ShopWriter
 
-from flipbook.cli.main import main
+from flipbook.compile import compile_shop
+
+JPEG = busy_jpeg((60, 90, 30))
 
 HOSTILE = {
     "a script": "<script>alert(1)</script>",
@@ -131,28 +136,25 @@ class Parsed(HTMLParser):
             self.unguarded.append(data)
 
 
-def compiled(shop: Any, words: str) -> dict[str, Parsed]:
-    """Every page of a shop with `words` in it, parsed."""
-    shop.write(shop_files(words))
-    shop.write({f"pieces/oak-stool/photos/{name}.jpg": busy_jpeg((60, 90, 30)) for name in ("after", "before", "detail")})  # fmt: skip
-    out = shop.root / "out"
-    assert main(["compile", str(shop.root)]) == 0
-    return {str(path.relative_to(out)): Parsed(path.read_text("utf-8")) for path in sorted(out.rglob("*.html"))}
+@pytest.fixture(scope="module")
+def pages_with(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], dict[str, Parsed]]:
+    """Every page of a shop with some words in it, parsed; compiled once for all tests."""
+
+    @cache
+    def pages(words: str) -> dict[str, Parsed]:
+        shop = ShopWriter(tmp_path_factory.mktemp("words") / "shop").write(shop_files(words))
+        shop.write({f"pieces/oak-stool/photos/{name}.jpg": JPEG for name in ("after", "before", "detail")})
+        out = shop.root / "out"
+        assert compile_shop(shop.root, out).books is not None
+        return {str(path.relative_to(out)): Parsed(path.read_text("utf-8")) for path in sorted(out.rglob("*.html"))}
+
+    return pages
 
 
 @pytest.fixture(scope="module")
-def plain(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Parsed]:
+def plain(pages_with: Callable[[str], dict[str, Parsed]]) -> dict[str, Parsed]:
     """The pages of the shop with harmless words."""
-    from types import SimpleNamespace
-
-    root = tmp_path_factory.mktemp("plain")
-
-    def write(files: dict[str, str | bytes]) -> None:
-        for name, content in files.items():
-            (root / name).parent.mkdir(parents=True, exist_ok=True)
-            (root / name).write_bytes(content if isinstance(content, bytes) else content.encode())
-
-    return compiled(SimpleNamespace(root=root, write=write), "harmless")
+    return pages_with("harmless")
 
 
 def squeezed(text: str) -> str:
@@ -160,8 +162,10 @@ def squeezed(text: str) -> str:
 
 
 @pytest.mark.parametrize("words", HOSTILE.values(), ids=HOSTILE)
-def test_hostile_words_are_shown_as_words(shop: Any, plain: dict[str, Parsed], words: str) -> None:
-    pages = compiled(shop, words)
+def test_hostile_words_are_shown_as_words(
+    pages_with: Callable[[str], dict[str, Parsed]], plain: dict[str, Parsed], words: str
+) -> None:
+    pages = pages_with(words)
     assert pages.keys() == plain.keys()
     for name, page in pages.items():
         assert page.shape == plain[name].shape, name
@@ -173,8 +177,10 @@ def test_hostile_words_are_shown_as_words(shop: Any, plain: dict[str, Parsed], w
 
 
 @pytest.mark.parametrize("words", HOSTILE.values(), ids=HOSTILE)
-def test_hostile_words_make_no_link(shop: Any, plain: dict[str, Parsed], words: str) -> None:
-    pages = compiled(shop, words)
+def test_hostile_words_make_no_link(
+    pages_with: Callable[[str], dict[str, Parsed]], plain: dict[str, Parsed], words: str
+) -> None:
+    pages = pages_with(words)
     for name, page in pages.items():
         assert len(page.links) == len(plain[name].links), name
         if name.startswith("portfolio/"):
@@ -182,17 +188,17 @@ def test_hostile_words_make_no_link(shop: Any, plain: dict[str, Parsed], words: 
 
 
 @pytest.mark.parametrize("words", HOSTILE.values(), ids=HOSTILE)
-def test_what_is_there_for_machines_stays_data(shop: Any, words: str) -> None:
+def test_what_is_there_for_machines_stays_data(pages_with: Callable[[str], dict[str, Parsed]], words: str) -> None:
     """One script element of data, whole to its end, that is JSON and holds the title."""
-    page = compiled(shop, words)["portfolio/oak-stool/index.html"]
+    page = pages_with(words)["portfolio/oak-stool/index.html"]
     (data,) = page.data
     assert "<" not in data
     title = "".join(sign for sign in json.loads(data)["name"] if sign.isalnum())
     assert title == "".join(sign for sign in words if sign.isalnum())
 
 
-def test_an_open_override_of_direction_turns_nothing_of_ours(shop: Any) -> None:
-    for name, page in compiled(shop, "\u202eopen").items():
+def test_an_open_override_of_direction_turns_nothing_of_ours(pages_with: Callable[[str], dict[str, Parsed]]) -> None:
+    for name, page in pages_with("\u202eopen").items():
         if name.startswith("portfolio/"):
             assert "\u202e" in page.text
             assert page.unguarded == [], name
@@ -217,7 +223,7 @@ LINKED = {
 def test_only_a_mail_address_becomes_a_link(shop: Any, contact: str, is_linked: bool) -> None:
     shop.piece()
     shop.write({"shop.yaml": f"shop: Quillback Lane\ncontact: {json.dumps(contact)}\ncurrency: USD\n"})
-    assert main(["compile", str(shop.root)]) == 0
+    assert compile_shop(shop.root, shop.root / "out").books is not None
     for page in (shop.root / "out" / "portfolio").rglob("*.html"):
         parsed = Parsed(page.read_text("utf-8"))
         links = [link for link in parsed.links if urlsplit(link).scheme]
@@ -234,7 +240,7 @@ def test_a_letters_subject_is_the_title_and_nothing_more(shop: Any, title: str) 
     shop.write(
         {"pieces/s/piece.yaml": f"piece: {json.dumps(title)}\nfound: {{on: 2026-01-05, from: Mill Road, cost: 10}}\n"}
     )
-    assert main(["compile", str(shop.root)]) == 0
+    assert compile_shop(shop.root, shop.root / "out").books is not None
     page = Parsed((shop.root / "out" / "portfolio" / "s" / "index.html").read_text("utf-8"))
     (link,) = (link for link in page.links if link.startswith("mailto:"))
     assert parse_qs(urlsplit(link).query, strict_parsing=True) == {"subject": [title]}
@@ -259,7 +265,7 @@ def test_a_web_address_that_is_none_is_refused(shop: Any, web: str) -> None:
 @pytest.mark.parametrize("web", ["https://quillback.example/", "http://quillback.example/a?b=c&d=e"])
 def test_a_web_address_is_linked_as_it_is_written(shop: Any, web: str) -> None:
     shop.piece().write({"shop.yaml": f"shop: Quillback Lane\nweb: {json.dumps(web)}\ncurrency: USD\n"})
-    assert main(["compile", str(shop.root)]) == 0
+    assert compile_shop(shop.root, shop.root / "out").books is not None
     assert web in Parsed((shop.root / "out" / "portfolio" / "index.html").read_text("utf-8")).links
 
 
@@ -268,8 +274,8 @@ FOLDERS = ["a&b", "a b", "a%41", "a#b?c=d", "it's", 'a"b', "<b>", "ä-ö", "java
 
 @pytest.mark.parametrize("folder", FOLDERS)
 def test_a_folder_of_any_name_is_linked_and_found(shop: Any, folder: str) -> None:
-    shop.piece(folder=folder).write({f"pieces/{folder}/photos/after.jpg": busy_jpeg((60, 90, 30))})
-    assert main(["compile", str(shop.root)]) == 0
+    shop.piece(folder=folder).write({f"pieces/{folder}/photos/after.jpg": JPEG})
+    assert compile_shop(shop.root, shop.root / "out").books is not None
     out = shop.root / "out"
     for index, marks in (
         ("portfolio/index.html", lambda link: link.endswith("/index.html")),

@@ -11,7 +11,6 @@ import pytest
 from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pictures_with_metadata import busy_jpeg
 
 from flipbook.compile import Outcome, compile_shop
 from flipbook.portfolio.picking import MANY, slugs_of
@@ -128,18 +127,3 @@ def test_a_folder_named_as_a_page_is_refused(shop: Any, folder: str) -> None:
     shop.piece(folder=folder)
     (problem,) = shop.problems()
     assert (problem.name, problem.warning, problem.place.file) == ("folder-name", False, f"pieces/{folder}")
-
-
-def test_five_hundred_pieces_make_a_first_page_of_small_lazy_pictures(shop: Any) -> None:
-    picture = busy_jpeg((60, 90, 30), (1200, 900))
-    for number in range(500):
-        shop.piece(FOR_SALE if number < 40 else SOLD, f"piece-{number:03}")
-    for number in range(30):
-        shop.write({f"pieces/piece-{number:03}/photos/after.jpg": picture})
-    page = (compiled(shop) / "index.html").read_text("utf-8")
-    pictures = re.findall(r"<img [^>]*>", page)
-    assert len(pictures) == 30
-    assert sum('loading="lazy"' in tag for tag in pictures) == 29
-    assert all('src="piece-' in tag and "-480.jpg" in tag.partition("srcset")[0] for tag in pictures)
-    assert all(re.search(r'width="1200" height="900"', tag) for tag in pictures)
-    assert len(page.encode()) < 500 * 700

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import io
-import os
 import re
 import shutil
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
 import zxingcpp
 from PIL import Image
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser
 from shop_writer import REPOSITORY, ShopWriter
 
 from flipbook.portfolio.labels import cards_page, tags_page
@@ -59,39 +57,26 @@ class Printed:
     addresses: tuple[str, ...]
 
 
-def chromium() -> str:
-    named = os.environ.get("FLIPBOOK_CHROMIUM")
-    path = named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
-    if path is None:
-        reason = "no Chromium was found; install one, or name it in FLIPBOOK_CHROMIUM"
-        if os.environ.get("CI"):
-            pytest.fail(reason)
-        pytest.skip(reason)
-    return path
-
-
-def print_all(path: str, folder: Path) -> dict[str, Printed]:
-    """Every page of a folder as it is printed; in a thread of its own, where no other browser is being driven."""
+def print_all(browser: Browser, folder: Path) -> dict[str, Printed]:
+    """Every page of a folder as it is printed."""
     printed = {}
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
-        page = browser.new_page(viewport={"width": 718, "height": 1000}, device_scale_factor=2)
-        page.emulate_media(media="print")
-        for file in sorted(folder.glob("*.html")):
-            page.goto(file.as_uri())
-            kind = ".tag" if "tags" in file.name else ".card"
-            parts = tuple(
-                Measured(one["width"] / DOTS_TO_A_MM, one["height"] / DOTS_TO_A_MM, tuple(one["out"]), one["over"])
-                for one in page.evaluate(MEASURE, kind)
-            )
-            codes: tuple[str, ...] = ()
-            if kind == ".tag":
-                seen = Image.open(io.BytesIO(page.screenshot(full_page=True)))
-                codes = tuple(code.text for code in zxingcpp.read_barcodes(seen))
-            # Chromium's PDF has an object of type Page for each.
-            sheets = {paper: len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) for paper in SHEETS}
-            printed[file.stem] = Printed(parts, sheets, codes)
-        browser.close()
+    page = browser.new_page(viewport={"width": 718, "height": 1000}, device_scale_factor=2)
+    page.emulate_media(media="print")
+    for file in sorted(folder.glob("*.html")):
+        page.goto(file.as_uri())
+        kind = ".tag" if "tags" in file.name else ".card"
+        parts = tuple(
+            Measured(one["width"] / DOTS_TO_A_MM, one["height"] / DOTS_TO_A_MM, tuple(one["out"]), one["over"])
+            for one in page.evaluate(MEASURE, kind)
+        )
+        codes: tuple[str, ...] = ()
+        if kind == ".tag":
+            seen = Image.open(io.BytesIO(page.screenshot(full_page=True)))
+            codes = tuple(code.text for code in zxingcpp.read_barcodes(seen))
+        # Chromium's PDF has an object of type Page for each.
+        sheets = {paper: len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) for paper in SHEETS}
+        printed[file.stem] = Printed(parts, sheets, codes)
+    page.close()
     return printed
 
 
@@ -108,9 +93,8 @@ def records(tmp_path_factory: pytest.TempPathFactory) -> tuple[PublicShop, tuple
 
 
 @pytest.fixture(scope="module")
-def printed(records: tuple[PublicShop, tuple[PublicPiece, ...]], tmp_path_factory: pytest.TempPathFactory) -> dict[str, Printed]:  # fmt: skip
+def printed(records: tuple[PublicShop, tuple[PublicPiece, ...]], tmp_path_factory: pytest.TempPathFactory, browser: Browser) -> dict[str, Printed]:  # fmt: skip
     """Pages of usual words, of words without end, and of letters as wide as they come."""
-    path = chromium()
     folder = tmp_path_factory.mktemp("sheets")
     shutil.copy(REPOSITORY / "templates" / "labels" / "style.css", folder)
     shop, pieces = records
@@ -127,8 +111,7 @@ def printed(records: tuple[PublicShop, tuple[PublicPiece, ...]], tmp_path_factor
             ]  # fmt: skip
         (folder / f"tags {name}.html").write_bytes(tags_page(by, made))
         (folder / f"cards {name}.html").write_bytes(cards_page(by, [(piece, 28) for piece in made]))
-    with ThreadPoolExecutor(max_workers=1) as apart:
-        return apart.submit(print_all, path, folder).result()
+    return print_all(browser, folder)
 
 
 NAMES = ("usual", "wide", "many", "full-width")

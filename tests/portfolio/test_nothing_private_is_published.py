@@ -14,6 +14,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from urllib.parse import quote, unquote
 
@@ -233,6 +234,7 @@ def forms_of(value: str) -> set[str]:
 CURED_BY = ("Fully hard by 21 January 2026", "hardening until 21 January 2026")
 
 
+@cache
 def searched(path: Path) -> str:
     """All that a file says: its bytes, and for text also what they stand for, case folded."""
     text = path.read_bytes().decode("latin-1")
@@ -246,17 +248,23 @@ def searched(path: Path) -> str:
     return text.casefold()
 
 
+@cache
+def without_names_of_pictures(path: Path, portfolio: Path) -> str:
+    text = searched(path)
+    for picture in published_pictures(portfolio):
+        text = text.replace(picture.stem.split("-")[1], "")
+    return text
+
+
 @pytest.mark.parametrize("value", [*private_values(), *OTHER_FORMS])
 def test_no_private_value_is_in_any_byte(portfolio: Path, value: str) -> None:
     forms = {form.casefold() for form in forms_of(value)}
     if value == "costing":
         forms = {form.casefold() for form in OTHER_FORMS[value]}
     for path in all_files(portfolio):
-        text = searched(path)
         # Digits alone could be met by chance in a picture; there they are looked for with their point.
         # So they could in the name of a picture, which is a digest of its file.
-        for picture in published_pictures(portfolio):
-            text = text.replace(picture.stem.split("-")[1], "")
+        text = without_names_of_pictures(path, portfolio)
         sought = forms if path.suffix in (".html", ".xml") else {form for form in forms if not form.isdigit()}
         assert not [form for form in sought if form in text], path
 

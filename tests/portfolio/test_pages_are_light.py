@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import http.server
 import re
-import threading
-from collections.abc import Iterator
-from functools import partial
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 from browsing import until
+from pictures_of_many import five_hundred
+
+from flipbook.compile import compile_shop
 
 MOST_BYTES = 200 * 1024
 # Core Web Vitals call a shift of 0.1 and a largest paint of 2.5 s good (web.dev/articles/vitals, from memory). From this
@@ -80,34 +79,31 @@ def test_a_browser_without_webp_gets_the_jpeg(browser: Any, served: str) -> None
 
 
 @pytest.fixture(scope="module")
-def many(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of the portfolio of a shop of five hundred pieces, each with a picture."""
-    from pictures_of_many import five_hundred
-
-    from flipbook.compile import compile_shop
-
+def many(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The portfolio of a shop of five hundred pieces, each with a picture."""
     root = tmp_path_factory.mktemp("many") / "shop"
     five_hundred(root)
     assert compile_shop(root, root / "out").books is not None
-    handler = partial(_Silent, directory=str(root / "out" / "portfolio"))
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        yield f"http://127.0.0.1:{server.server_port}"
-        server.shutdown()
+    return root / "out" / "portfolio"
 
 
-class _Silent(http.server.SimpleHTTPRequestHandler):
-    def log_message(self, *args: object) -> None:
-        """Say nothing on the terminal."""
+def test_five_hundred_pieces_make_a_first_page_of_small_lazy_pictures(many: Path) -> None:
+    page = (many / "index.html").read_text("utf-8")
+    pictures = re.findall(r"<img [^>]*>", page)
+    assert len(pictures) == 500
+    assert sum('loading="lazy"' in tag for tag in pictures) == 499
+    assert all('src="piece-' in tag and re.search(r"-(480|300)\.jpg", tag.partition("srcset")[0]) for tag in pictures)
+    assert all(re.search(r'width="(480" height="360|300" height="400)"', tag) for tag in pictures)
+    assert len(page.encode()) < 500 * 1000
 
 
-def test_a_first_page_of_five_hundred_pieces_is_there_at_once_and_stands_still(browser: Any, many: str) -> None:
+def test_a_first_page_of_five_hundred_pieces_is_there_at_once_and_stands_still(browser: Any, many: Path) -> None:
     context = browser.new_context(viewport=SCREENS["phone"])
     page = context.new_page()
     pictures: list[str] = []
     page.on("request", lambda request: pictures.append(request.url) if "picture-" in request.url else None)
     page.add_init_script(OBSERVED)
-    page.goto(f"{many}/index.html", wait_until="load")
+    page.goto((many / "index.html").as_uri(), wait_until="load")
     page.wait_for_timeout(150)
     assert page.locator(".card").count() == 500
     assert 1 <= len(pictures) < 40  # those near the screen, not all

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import pytest
 from pictures_with_metadata import busy_jpeg, busy_png, exif, segments
 from PIL import Image
+from shop_writer import ShopWriter
 
 from flipbook.compile import Outcome, compile_shop
 
@@ -42,9 +43,9 @@ def compiled(shop: Any, **files: bytes) -> Outcome:
     return outcome
 
 
-def published(shop: Any) -> list[Path]:
+def published(shop: Any, folder: str = "oak-stool") -> list[Path]:
     """The pictures of the piece, the narrowest first."""
-    made = (shop.root / "out" / "portfolio" / "oak-stool").glob("*.jpg")
+    made = (shop.root / "out" / "portfolio" / folder).glob("*.jpg")
     return sorted(made, key=lambda path: int(path.stem.rpartition("-")[2]))
 
 
@@ -72,20 +73,37 @@ LYING = {
 }
 
 
-@pytest.mark.parametrize("orientation", LYING)
-@pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF", "WEBP"])
-def test_a_picture_comes_out_upright(shop: Any, orientation: int, kind: str) -> None:
+def lying(orientation: int, kind: str) -> bytes:
     picture = quarters()
     for turn in LYING[orientation]:
         picture = picture.transpose(turn)
     assert (picture.size == (240, 160)) == (orientation < 5)
-    data = saved(picture, kind, exif=exif(orientation))
-    compiled(shop, **{f"after_{kind.lower()}": data})
-    (made,) = published(shop)
-    with Image.open(made) as opened:
-        assert opened.size == (240, 160)
-        assert not opened.getexif()
-    assert all(near(got, wanted) for got, wanted in zip(corners(made), (RED, GREEN, BLUE, YELLOW), strict=True))
+    return saved(picture, kind, exif=exif(orientation))
+
+
+def made_of(tmp_path: Path, pictures: Mapping[str, tuple[str, bytes]]) -> tuple[dict[str, list[Path]], Outcome]:
+    """A shop with a piece for each picture, given by its ending and bytes: what was published of each, narrowest first."""
+    shop = ShopWriter(tmp_path / "shop")
+    folders = {name: f"piece-{number}" for number, name in enumerate(pictures)}
+    for name, (ending, data) in pictures.items():
+        shop.piece(folder=folders[name]).write({f"pieces/{folders[name]}/photos/after.{ending}": data})
+    outcome = compile_shop(shop.root, shop.root / "out")
+    assert outcome.books is not None
+    return {name: published(shop, folder) for name, folder in folders.items()}, outcome
+
+
+def test_a_picture_comes_out_upright(tmp_path: Path) -> None:
+    cases = {
+        f"{kind} {number}": (kind.lower(), lying(number, kind))
+        for kind in ("JPEG", "PNG", "TIFF", "WEBP")
+        for number in LYING
+    }
+    for name, (made,) in made_of(tmp_path, cases)[0].items():
+        with Image.open(made) as opened:
+            assert opened.size == (240, 160), name
+            assert not opened.getexif(), name
+        wanted = (RED, GREEN, BLUE, YELLOW)
+        assert all(near(got, colour) for got, colour in zip(corners(made), wanted, strict=True)), name
 
 
 @pytest.mark.parametrize("name", ["after_jpg", "after_png", "after_webp", "after_tif", "after_gif"])
@@ -124,18 +142,17 @@ SIZES = [
 ]
 
 
-@pytest.mark.parametrize(("size", "wanted"), SIZES, ids=[f"{w}x{h}" for (w, h), _ in SIZES])
-def test_a_picture_is_made_in_web_sizes_and_never_larger_than_it_was(
-    shop: Any, size: tuple[int, int], wanted: list[tuple[int, int]]
-) -> None:
-    compiled(shop, after_png=saved(Image.new("RGB", size, GREEN), "PNG"))
-    found = []
-    for path in published(shop):
-        with Image.open(path) as opened:
-            found.append(opened.size)
-    assert found == wanted
-    page = (shop.root / "out" / "portfolio" / "oak-stool" / "index.html").read_text("utf-8")
-    assert f'width="{wanted[-1][0]}" height="{wanted[-1][1]}"' in page
+def test_a_picture_is_made_in_web_sizes_and_never_larger_than_it_was(tmp_path: Path) -> None:
+    cases = {f"{size}": ("png", saved(Image.new("RGB", size, GREEN), "PNG")) for size, _ in SIZES}
+    made, _ = made_of(tmp_path, cases)
+    for size, wanted in SIZES:
+        found = []
+        for path in made[f"{size}"]:
+            with Image.open(path) as opened:
+                found.append(opened.size)
+        assert found == wanted
+        page = (made[f"{size}"][0].parent / "index.html").read_text("utf-8")
+        assert f'width="{wanted[-1][0]}" height="{wanted[-1][1]}"' in page
 
 
 def sixteen_bit() -> bytes:
@@ -200,18 +217,16 @@ KINDS = {
 }
 
 
-@pytest.mark.parametrize(("ending", "make", "left", "right"), KINDS.values(), ids=KINDS)
-def test_pictures_of_every_kind_are_shown(
-    shop: Any, ending: str, make: Callable[[], bytes], left: tuple[int, ...], right: tuple[int, ...] | None
-) -> None:
-    outcome = compiled(shop, **{f"after_{ending}": make()})
+def test_pictures_of_every_kind_are_shown(tmp_path: Path) -> None:
+    made, outcome = made_of(tmp_path, {name: (ending, make()) for name, (ending, make, _, _) in KINDS.items()})
     assert outcome.problems == []
-    (made,) = published(shop)
-    with Image.open(made) as opened:
-        assert (opened.format, opened.mode, opened.size) == ("JPEG", "RGB", (240, 160))
-    top_left, top_right, *_ = corners(made)
-    assert near(top_left, left)
-    assert right is None or near(top_right, right)
+    for name, (_, _, left, right) in KINDS.items():
+        (path,) = made[name]
+        with Image.open(path) as opened:
+            assert (opened.format, opened.mode, opened.size) == ("JPEG", "RGB", (240, 160)), name
+        top_left, top_right, *_ = corners(path)
+        assert near(top_left, left), name
+        assert right is None or near(top_right, right), name
 
 
 def test_a_picture_that_is_not_read_is_told(shop: Any) -> None:

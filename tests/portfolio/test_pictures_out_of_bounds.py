@@ -73,15 +73,9 @@ def png_of(width: int, height: int) -> bytes:
 
 HUGE = {
     "a JPEG of 108 megapixels": ("jpg", lambda: saved(Image.new("L", (12000, 9000), 110), "JPEG"), (1600, 1200)),
-    "a colour JPEG of 50 megapixels": ("jpg", lambda: saved(Image.new("RGB", (8660, 5773), RED), "JPEG"), (1600, 1067)),
-    "a progressive JPEG of 50 megapixels": (
+    "a progressive JPEG of 50 megapixels, turned by the camera": (
         "jpg",
-        lambda: saved(Image.new("RGB", (8660, 5773), RED), "JPEG", progressive=True),
-        (1600, 1067),
-    ),
-    "a lying JPEG turned by the camera": (
-        "jpg",
-        lambda: saved(Image.new("RGB", (8660, 5773), RED), "JPEG", exif=exif(6)),
+        lambda: saved(Image.new("RGB", (8660, 5773), RED), "JPEG", progressive=True, exif=exif(6)),
         (1600, 2400),
     ),
     "a PNG of 24 megapixels": ("png", lambda: saved(Image.new("RGB", (6000, 4000), RED), "PNG"), (1600, 1067)),
@@ -101,7 +95,7 @@ def test_huge_pictures_are_shown_within_bounds(
         assert abs(opened.width - size[0]) + abs(opened.height - size[1]) <= 1
 
 
-@pytest.mark.parametrize("mode", ["RGB", "RGBA", "P", "L"])
+@pytest.mark.parametrize("mode", ["RGBA", "P"])
 def test_pictures_of_63_megapixels_are_shown_or_refused_within_bounds(shop: Any, mode: str) -> None:
     data = saved(Image.new(mode, (7900, 8000), 90), "PNG", compress_level=1)
     shop.piece().write({f"pieces/oak-stool/photos/{name}.png": data for name in ("after", "before")})
@@ -124,15 +118,15 @@ BROKEN = {
 }
 
 
-@pytest.mark.parametrize("make", BROKEN.values(), ids=BROKEN)
-def test_a_file_that_is_no_picture_is_a_warning_and_the_page_goes_without(shop: Any, make: Callable[[], bytes]) -> None:
-    shop.piece().write({"pieces/oak-stool/photos/after-front.jpg": make()})
-    shop.write({"pieces/oak-stool/photos/before.jpg": saved(Image.new("RGB", (240, 160), RED), "JPEG")})
+def test_a_file_that_is_no_picture_is_a_warning_and_the_page_goes_without(shop: Any) -> None:
+    for number, make in enumerate(BROKEN.values()):
+        folder = f"piece-{number}"
+        shop.piece(folder=folder).write({f"pieces/{folder}/photos/after-front.jpg": make()})
+        shop.write({f"pieces/{folder}/photos/before.jpg": saved(Image.new("RGB", (240, 160), RED), "JPEG")})
     ran = compile_in_bounds(shop)
-    told = ran.stderr
-    assert ran.returncode == 0, told
-    assert ": look at: this picture cannot be shown [no-picture]" in told
-    assert "pieces/oak-stool/photos/after-front.jpg" in told
-    assert len(published(shop)) == 1
-    page = (shop.root / "out" / "portfolio" / "oak-stool" / "index.html").read_text("utf-8")
-    assert page.count("<img") == 1
+    assert ran.returncode == 0, ran.stderr
+    assert ran.stderr.count(": look at: this picture cannot be shown [no-picture]") == len(BROKEN)
+    for number, what in enumerate(BROKEN):
+        assert f"pieces/piece-{number}/photos/after-front.jpg" in ran.stderr, what
+        page = shop.root / "out" / "portfolio" / f"piece-{number}" / "index.html"
+        assert page.read_text("utf-8").count("<img") == len([*page.parent.glob("*.jpg")]) == 1, what

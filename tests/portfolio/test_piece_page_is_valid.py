@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 import html5lib
 import pytest
-from shop_writer import REPOSITORY
 
-from flipbook.compile import compile_shop
+from flipbook.compile import Outcome
 
 
 @pytest.fixture(scope="module")
-def portfolio(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def portfolio(demo: tuple[Path, Outcome]) -> Path:
     """The demo's pages for buyers."""
-    root = tmp_path_factory.mktemp("valid") / "demo_shop"
-    shutil.copytree(REPOSITORY / "demo_shop", root, ignore=shutil.ignore_patterns("out"))
-    outcome = compile_shop(root, root / "out")
-    assert outcome.books is not None
+    root, outcome = demo
     assert [problem for problem in outcome.problems if problem.name == "no-words-for-a-picture"] == []
     return root / "out" / "portfolio"
 
