@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from flipbook.shop.composing import Node
     from flipbook.shop.editing import Entry
 
-_ORDER = ("on", "did", "grit", "mix", "used", "took", "dries", "photos", "hide", "private")
+_ORDER = ("on", "did", "grit", "mix", "used", "took", "dries", "stage", "photos", "hide", "private")
 """The keys of a step as they are written below one another."""
 
 COMMAND = Command(

@@ -10,7 +10,7 @@ from flipbook.shop.composing import Items, Node, Scalar
 from flipbook.shop.manner import Entry as Written
 from flipbook.shop.records.base import name_of_key
 
-CARRIED = ("did", "grit", "took", "mix", "used", "dries")
+CARRIED = ("did", "grit", "took", "mix", "used", "dries", "stage")
 """The keys of a step that its plan takes over, in the order in which they are written; no day, photo or private note."""
 _SOUGHT_IN = ("did", "mix", "used")
 

@@ -14,7 +14,7 @@ _LEAST_ROOM = 20
 _SET_OFF = ("alt", "why", "private", "buyer")
 _LEADS = ("piece", "said", "caption", "what", "tool")
 # Keys of a step that are told in this order after its words, its mix and what it used, and keys that are not told.
-_AFTER, _UNTOLD = ("grit", "took", "dries", "like"), ("on", "did", "mix", "used", "private", "photos", "hide")
+_AFTER, _UNTOLD = ("grit", "took", "dries", "stage", "like"), ("on", "did", "mix", "used", "private", "photos", "hide")
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str = "") -> Iterator[str]:

@@ -210,7 +210,7 @@ def _list(node: Any, info: ValidationInfo) -> list[Any]:
 
 
 def one_of(name: str, *allowed: str) -> Read:
-    """How one of a few words is read, case and spacing folded."""
+    """How one of a few words, or of the members of an enum, is read, case and spacing folded."""
 
     def reader(node: Any, info: ValidationInfo) -> str:
         scalar = text_of(node, info)
@@ -224,9 +224,10 @@ def one_of(name: str, *allowed: str) -> Read:
                     help=write_instead(word, allowed, f"write {choices(allowed)}"),
                 )
             )
-        return word
+        return allowed[allowed.index(word)]
 
-    return Read(reader, written.known_words(allowed), name, examples=allowed, words=choices(allowed))
+    words = tuple(str(word) for word in allowed)
+    return Read(reader, written.known_words(words), name, examples=words, words=choices(words))
 
 
 def _day(text: str) -> date:

@@ -246,6 +246,7 @@ log:
     mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}
     used: [1/4 can satin clear coat, {what: lint-free rag, amount: 2 each}, rest of the wax]
     dries: 4 h
+    stage: colour
     photos: [photos/during-wash.jpg]
     hide: yes
     private: a note
@@ -260,6 +261,7 @@ planned:
     mix: {paint: 1.5, makes: 1 quart}
     used: [1 sheet sandpaper]
     dries: 1 d
+    stage: Finish
     like: oak-stool, 2026-02-17
     private: a note
 trips:

@@ -39,6 +39,7 @@ FORMS = {
         "web": "https://quillback.example/|http://x|quillback.example|ftp://x|https://a b|https://|https://x<y>",
         "currency": "USD|usd|GBP|XYZ| EUR |US",
         "rules": "us|UK|plain|mars|U S|US ",
+        "stage": "sanding|Colour|color|finish|  priming|work|2",
         "costing": "first in first out|average|Average|first  in first out|last in|first-in-first-out",
         "write off": "at once|At Once|5 years|7  years|6 years|section 179|at-once|5 year",
         "as": "found|Found|lost| found",
@@ -57,7 +58,7 @@ OF_KEY = {
     "amount": ("size", "left", "makes", "home workshop"), "coverage": ("covers",), "percentage": ("drop",), "fee": ("takes",),
     "yes or no": ("customer", "hide"), "use": ("used",), "month and day": ("year starts",), "step": ("log",),
     "count": ("count", "title", "body"), "built": ("built",), "answer": ("answer",), "web": ("web",), "currency": ("currency",), "rules": ("rules",),
-    "costing": ("costing",), "write off": ("write off",), "as": ("as",), "year": ("year",), "payments": ("payments",), "for": ("for",),
+    "costing": ("costing",), "stage": ("stage",), "write off": ("write off",), "as": ("as",), "year": ("year",), "payments": ("payments",), "for": ("for",),
     "planned": ("planned",),
 }  # fmt: skip
 FORM_OF = {key: form for form, keys in OF_KEY.items() for key in keys}

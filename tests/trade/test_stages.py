@@ -12,9 +12,11 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shop_writer import ShopWriter
 
 from flipbook.measures.amounts import UNITS, Amount
 from flipbook.measures.dates import When
+from flipbook.portfolio.public import public_piece
 from flipbook.shop.problems import Place
 from flipbook.shop.records.piece import Planned, Step
 from flipbook.shop.records.setup import Product
@@ -112,10 +114,8 @@ PRIMING = [
 COLOUR = [
     "painted the fronts",
     "second coat of paint, thinner",
-    "first wash coat, wiped back with the grain",
     "walnut gel stain, wiped off after ten minutes",
     "sanded between coats of paint",
-    "two coats of sage green",
     "painted over the primer",
     "dry-brushed the carving",
     "oil stain on the top to match the legs",
@@ -209,6 +209,8 @@ def test_the_stage_is_told_from_the_words(sentence: str, stage: Stage | None) ->
         ("second coat", ("harbour fog",), (), Stage.COLOUR),
         ("second coat", ("grip coat",), (), Stage.PRIMING),
         ("second coat", ("satin clear coat",), (), Stage.FINISH),
+        ("first wash coat, wiped back with the grain", ("harbour fog",), (), Stage.COLOUR),
+        ("two coats of sage green", ("fog grey paint",), (), Stage.COLOUR),
         ("second coat", (), (), None),  # of what, nobody can tell
         ("sanded between coats", ("harbour fog", "sandpaper"), ("320",), Stage.COLOUR),
         ("sealed the shelf", ("satin clear coat",), (), Stage.FINISH),
@@ -306,3 +308,27 @@ def test_a_step_that_took_pictures_is_known(did: str, is_one: bool) -> None:
 )
 def test_what_usually_comes_next_goes_by_the_last_step(log: list[str], is_pictured: bool, comes: str) -> None:
     assert usual_next([step(did) for did in log], {}, is_pictured=is_pictured) == comes
+
+
+def test_a_stage_that_is_written_settles_it(shop: ShopWriter) -> None:
+    more = (
+        "log:\n"
+        "  - {on: 2026-01-06, did: went at the drawer fronts, stage: stripping}\n"
+        "  - {on: 2026-01-07, did: painted the pegs, stage: Hardware}\n"
+        "planned:\n"
+        "  - {did: the left arm, stage: repair}\n"
+    )
+    facts = shop.piece(more).books().facts
+    piece = facts.pieces[0].piece
+    steps: list[Step | Planned] = [*piece.log, *piece.planned]
+    assert [stage_of(one, facts.products) for one in steps] == [Stage.STRIPPING, Stage.HARDWARE, Stage.REPAIR]
+    shown = public_piece(facts.pieces[0], facts, ())
+    assert [(stage.name, stage.steps[0].words) for stage in shown.work] == [
+        ("Stripping", "went at the drawer fronts"),
+        ("Hardware", "painted the pegs"),
+    ]
+
+
+def test_a_stage_that_is_none_is_told_with_the_nearest(shop: ShopWriter) -> None:
+    (problem,) = shop.piece("log:\n  - {on: 2026-01-06, did: primed it, stage: primeing}\n").problems()
+    assert (problem.name, problem.place.line, problem.help) == ("stage", 4, "write `priming`")

@@ -29,6 +29,7 @@ from flipbook.shop.fields import (
     SizeText,
     Words,
     YesNo,
+    one_of,
     reading_of,
     refused,
     text_of,
@@ -40,6 +41,7 @@ from flipbook.shop.records.base import Record
 from flipbook.shop.records.receipts import Receipt
 from flipbook.shop.records.sale import Asking, Deposit, Offer, Sale
 from flipbook.shop.records.setup import Trip
+from flipbook.shop.records.stage import Stage
 from flipbook.shop.records.state import State
 from flipbook.shop.records.uses import MixText, Use, UseText
 
@@ -66,6 +68,7 @@ def _grits(node: Any, info: ValidationInfo) -> tuple[str, ...]:
 
 
 NEW = Key(since="0.2")
+StageWord = Annotated[Stage, one_of("stage", *Stage)]
 Grits = Annotated[tuple[str, ...], written_as(_grits, "the numbers", "80, 120, 180 or P240", written.GRITS)]
 _ONE_LINE = re.compile(
     rf"({DAY}(?=\s|$)(?: +{CLOCK}(?=\s|$))?)(?: +((?i:{TIME_TAKEN}))(?=[\s,;]|$)[,;]?)?\s*(.*)", re.DOTALL
@@ -102,6 +105,11 @@ class Step(Record):
         (),
         description="A picture of this step, or a list of them, as photos/during-wash.jpg.",
         examples=["photos/during-black.jpg"],
+    )
+    stage: Annotated[StageWord | None, Key(since="0.3", public=True)] = Field(
+        None,
+        description="The stage of the work that it belongs to; left out, its words and what it used tell it.",
+        examples=["colour"],
     )
     hide: YesNo = Field(False, description="Yes keeps the step off the buyers' page.")
     private: Private = ""
@@ -164,6 +172,11 @@ class Planned(Record):
         examples=[["1/4 can hard oil finish"]],
     )
     dries: Annotated[Minutes | None, NEW] = Field(None, description="How long it has to dry before the next step.")
+    stage: Annotated[StageWord | None, Key(since="0.3")] = Field(
+        None,
+        description="The stage of the work that it belongs to; left out, its words and what it uses tell it.",
+        examples=["colour"],
+    )
     like: Annotated[MaybeWords, NEW] = Field(
         "", description="The piece and the day that the step is carried over from.", examples=["pine-chest, 2026-01-25"]
     )
