@@ -12,7 +12,7 @@ from flipbook.cli.ending import DONE, PROBLEMS, Misused, many, shop_at
 from flipbook.cli.table import SHOP, Command, Option, Slot
 
 if TYPE_CHECKING:
-    from flipbook.looking.entries import Entry
+    from flipbook.looking.entries import LogEntry
     from flipbook.shop.choosing import Known
     from flipbook.shop.manner import Entry as Written
 
@@ -99,7 +99,7 @@ def _plan(fresh: list[dict[str, Written]], before: int, root: Path, past: Known,
     return DONE
 
 
-def _entries(root: Path, piece: Known) -> list[Entry] | None:
+def _entries(root: Path, piece: Known) -> list[LogEntry] | None:
     """What a piece's file says; None when it cannot be read, which is shown."""
     from flipbook.cli.terminal import show_problems
     from flipbook.looking.entries import entries_of
@@ -117,7 +117,7 @@ def _entries(root: Path, piece: Known) -> list[Entry] | None:
     return entries_of(piece.file, node, Piece)
 
 
-def _chosen_steps(entries: list[Entry], past: Known, said: list[str]) -> list[Entry]:
+def _chosen_steps(entries: list[LogEntry], past: Known, said: list[str]) -> list[LogEntry]:
     """The steps that are to be planned. Raises Misused when there are none, or too many."""
     from flipbook.looking.again import steps_with
     from flipbook.looking.words import NotAWord, Word
@@ -137,7 +137,7 @@ def _chosen_steps(entries: list[Entry], past: Known, said: list[str]) -> list[En
     return steps
 
 
-def _show(steps: list[Entry], past: Known, new: Known) -> None:
+def _show(steps: list[LogEntry], past: Known, new: Known) -> None:
     from flipbook.looking.telling import said_by, wrapped
 
     width = get_terminal_size().columns or 80

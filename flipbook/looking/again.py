@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from flipbook.looking.entries import PLANNED, STEP, Entry
+from flipbook.looking.entries import PLANNED, STEP, LogEntry
 from flipbook.looking.words import Word, fold
 from flipbook.shop.composing import Items, Node, Scalar
 from flipbook.shop.manner import Entry as Written
@@ -15,7 +15,7 @@ CARRIED = ("did", "grit", "took", "mix", "used", "dries", "stage")
 _SOUGHT_IN = ("did", "mix", "used")
 
 
-def steps_with(words: Sequence[Word], entries: Iterable[Entry]) -> list[Entry]:
+def steps_with(words: Sequence[Word], entries: Iterable[LogEntry]) -> list[LogEntry]:
     """The steps of a log that hold every word in what was done, mixed or used; every step when there is no word."""
     return [
         entry
@@ -24,14 +24,14 @@ def steps_with(words: Sequence[Word], entries: Iterable[Entry]) -> list[Entry]:
     ]
 
 
-def planned_like(step: Entry, folder: str) -> dict[str, Written]:
+def planned_like(step: LogEntry, folder: str) -> dict[str, Written]:
     """A step of the piece in `folder` as the entry of a plan, every value in the words it was written in."""
     values = {name: step.value(name) for name in CARRIED}
     written = {name: _as_written(name, node) for name, node in values.items() if node is not None}
     return {**written, "like": f"{folder}, {step.day}" if step.day else folder}
 
 
-def is_planned(planned: dict[str, Written], entries: Iterable[Entry]) -> bool:
+def is_planned(planned: dict[str, Written], entries: Iterable[LogEntry]) -> bool:
     """Whether a plan has a step already that does the same, like the same day of the same piece."""
     told = fold(str(planned.get("did", ""))), fold(str(planned["like"]))
     return any((fold(e.get("did")), fold(e.get("like"))) == told for e in entries if e.kind == PLANNED)

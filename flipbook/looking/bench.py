@@ -28,7 +28,7 @@ from flipbook.trade.stages import stage_of, usual_next
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class InHand:
+class PieceInHand:
     """What is told of every piece in hand. Money is in the shop's currency, to the cent.
 
     `days` since it was found is None when no day is known, or the day is ahead. `hard_on` is the day on which its coats
@@ -56,7 +56,7 @@ class OnBench:
     follows the last step, in words: empty when that is not told, and not to be said when something is planned.
     """
 
-    piece: InHand
+    piece: PieceInHand
     state: State
     last: Step | None
     stage: Stage | None
@@ -75,7 +75,7 @@ class ForSale:
     that takes least.
     """
 
-    piece: InHand
+    piece: PieceInHand
     asked: Asking
     days_at_price: int | None
     cut: PriceCut | None
@@ -99,7 +99,7 @@ class Bench:
         return self.now.date()
 
     @property
-    def in_hand(self) -> tuple[InHand, ...]:
+    def in_hand(self) -> tuple[PieceInHand, ...]:
         return (*(one.piece for one in self.open), *(one.piece for one in self.for_sale))
 
 
@@ -150,13 +150,13 @@ def days_since(day: date | None, today: date) -> int | None:
     return None if day is None or day > today else (today - day).days
 
 
-def _in_hand(sheet: CostSheet, facts: Facts, today: date, promised_since: date = date.min) -> InHand:
+def _in_hand(sheet: CostSheet, facts: Facts, today: date, promised_since: date = date.min) -> PieceInHand:
     """What is told of any piece; a promise counts when it was made on `promised_since` or later."""
     piece = sheet.filed.piece
     hard = hard_on(piece.log, facts.products)
     offers = [offer for offer in piece.offers if offer.on >= _came_back(piece)]
     taken = [offer for offer in offers if offer.answer.casefold() == "yes" and offer.on >= promised_since]
-    return InHand(
+    return PieceInHand(
         folder=sheet.folder,
         title=piece.piece,
         found_on=sheet.found_on,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flipbook.looking.bench import Bench, ForSale, InHand, OnBench
+from flipbook.looking.bench import Bench, ForSale, OnBench, PieceInHand
 from flipbook.looking.shortage import Short
 from flipbook.measures.plain_data import as_data
 from flipbook.shop.records.sale import Offer
@@ -24,7 +24,7 @@ def bench_data(bench: Bench) -> Data:
     return {key: as_data(value) for key, value in told.items()}
 
 
-def _in_hand(piece: InHand) -> Data:
+def _in_hand(piece: PieceInHand) -> Data:
     return {
         "piece": piece.folder,
         "title": piece.title,

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from flipbook.looking.bench import Bench, ForSale, InHand, OnBench
+from flipbook.looking.bench import Bench, ForSale, OnBench, PieceInHand
 from flipbook.looking.shortage import Short
 from flipbook.looking.telling import wrapped
 from flipbook.measures.money import show_money
@@ -217,7 +217,7 @@ def _next_price(one: ForSale, bench: Bench) -> str:
     return f"{price} now" + (f", due since {_day(cut.on, today)}" if cut.on < today else "")
 
 
-def _wanted_of(piece: InHand, bench: Bench) -> Iterator[str]:
+def _wanted_of(piece: PieceInHand, bench: Bench) -> Iterator[str]:
     """What holds a piece or waits for an answer, a line each."""
     for deposit in piece.held:
         yield f"held: {show_money(deposit.amount, bench.currency)}{_from(deposit.from_)}, {_day(deposit.on, bench.today)}"

@@ -7,7 +7,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from flipbook.looking.entries import PIECE, PLANNED, RECEIPT, STEP, Entry
+from flipbook.looking.entries import PIECE, PLANNED, RECEIPT, STEP, LogEntry
 from flipbook.looking.telling import said_by
 from flipbook.measures.unreadable import shown
 from flipbook.shop.nearest import folded
@@ -28,7 +28,7 @@ _BY_WORDS = (STEP, PLANNED, "flaw")
 _LEADS = ("did", "what", "to", "file", "said", "from")
 _CALLED = {"did": "words", "said": "words"}
 T = TypeVar("T", bound=Hashable)
-_Pair = tuple[Entry, Entry]
+_Pair = tuple[LogEntry, LogEntry]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,7 +58,7 @@ class Change:
         return f"{self.about}: {self.key} was {was}, now {now}"
 
 
-def compared(before: Sequence[Entry], after: Sequence[Entry]) -> list[Change]:
+def compared(before: Sequence[LogEntry], after: Sequence[LogEntry]) -> list[Change]:
     """What is new, changed and gone from one version's entries to the next.
 
     A receipt that is new or gone as a whole is told once, with its lines. What was only written another way (40 for
@@ -85,7 +85,7 @@ def compared(before: Sequence[Entry], after: Sequence[Entry]) -> list[Change]:
     return changes
 
 
-def _less(entries: Iterable[Entry], others: Counter[T], by: Callable[[Entry], T]) -> list[Entry]:
+def _less(entries: Iterable[LogEntry], others: Counter[T], by: Callable[[LogEntry], T]) -> list[LogEntry]:
     """The entries but for those that have their equal among `others`."""
     left = others.copy()
     rest = []
@@ -97,7 +97,9 @@ def _less(entries: Iterable[Entry], others: Counter[T], by: Callable[[Entry], T]
     return rest
 
 
-def _matched(kind: str, before: list[Entry], after: list[Entry]) -> tuple[list[_Pair], list[Entry], list[Entry]]:
+def _matched(
+    kind: str, before: list[LogEntry], after: list[LogEntry]
+) -> tuple[list[_Pair], list[LogEntry], list[LogEntry]]:
     """The entries of one kind that were changed, each with what it was; then the new ones and those that are gone."""
     same = Counter(entry.told for entry in before) & Counter(entry.told for entry in after)
     gone, new = (_less(side, same, lambda entry: entry.told) for side in (before, after))
@@ -111,9 +113,9 @@ def _matched(kind: str, before: list[Entry], after: list[Entry]) -> tuple[list[_
     return pairs, new, gone
 
 
-def _known_again(gone: list[Entry], new: list[Entry]) -> Iterator[_Pair]:
+def _known_again(gone: list[LogEntry], new: list[LogEntry]) -> Iterator[_Pair]:
     """Entries that have all in common by which they are known, in their order."""
-    waiting: dict[tuple[str, ...], deque[Entry]] = defaultdict(deque)
+    waiting: dict[tuple[str, ...], deque[LogEntry]] = defaultdict(deque)
     for entry in gone:
         waiting[tuple(map(entry.get, _KNOWN_BY))].append(entry)
     for entry in new:
@@ -122,7 +124,7 @@ def _known_again(gone: list[Entry], new: list[Entry]) -> Iterator[_Pair]:
             yield partners.popleft(), entry
 
 
-def _alike(gone: list[Entry], new: list[Entry]) -> Iterator[_Pair]:
+def _alike(gone: list[LogEntry], new: list[LogEntry]) -> Iterator[_Pair]:
     """Entries that were reworded, dated or priced anew: the most alike first."""
     if len(gone) * len(new) > _MOST_PAIRS:
         return
@@ -140,7 +142,7 @@ def _alike(gone: list[Entry], new: list[Entry]) -> Iterator[_Pair]:
             yield gone[-i], new[-j]
 
 
-def _words(entry: Entry) -> dict[str, Counter[str]]:
+def _words(entry: LogEntry) -> dict[str, Counter[str]]:
     return {key: Counter(folded(text)[:1000].split()) for key in _KNOWN_BY if (text := entry.get(key))}
 
 
@@ -152,7 +154,7 @@ def _likeness(old: dict[str, Counter[str]], new: dict[str, Counter[str]]) -> flo
     return alike / max(sum(_KNOWN_BY[key] for key in old.keys() | new.keys()), 1)
 
 
-def _changes(earlier: Entry, later: Entry) -> Iterator[Change]:
+def _changes(earlier: LogEntry, later: LogEntry) -> Iterator[Change]:
     """One for each key that says something else; what was written anew the same way is none."""
     lead = next((earlier.get(key) for key in _LEADS if earlier.get(key)), "")
     about = _named(earlier) + (f" ({shown(lead, LABEL)})" if lead else "")
@@ -163,13 +165,13 @@ def _changes(earlier: Entry, later: Entry) -> Iterator[Change]:
             yield Change(how=CHANGED, kind=later.kind, about=about, key=called, was=was or None, is_=now or None)
 
 
-def _at_length(entry: Entry) -> str:
+def _at_length(entry: LogEntry) -> str:
     """An entry with all that it says."""
     said = shown("; ".join(said_by(entry, amounts=False)), TEXT)
     return f"{_named(entry)}: {said}" if said else _named(entry)
 
 
-def _named(entry: Entry) -> str:
+def _named(entry: LogEntry) -> str:
     """An entry as a sentence names it: `step, 2026-02-17`."""
     day = f", {entry.get('on')}" if entry.get("on") else ""
     return "the piece" if entry.kind == PIECE else f"{entry.kind}{day}"

@@ -92,7 +92,7 @@ def known_keys() -> frozenset[str]:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Entry:
+class LogEntry:
     """One entry of a log; what it says is worked out when it is asked for."""
 
     kind: str
@@ -101,7 +101,7 @@ class Entry:
     """The mapping of the entry, or its text."""
     record: type[Record] = Record
     """The record that the mapping stands for; a text stands for none."""
-    around: Entry | None = None
+    around: LogEntry | None = None
     """The receipt that a line stands in."""
 
     @cached_property
@@ -152,12 +152,14 @@ class Entry:
         return node if isinstance(node, Block) else None
 
     @property
-    def lines(self) -> list[Entry]:
+    def lines(self) -> list[LogEntry]:
         """The lines of a receipt that has lines."""
         lines, file = self.value("lines"), self.place.file
         record = _kept(self.record)["lines"].record or Record
         return [
-            Entry(kind=BOUGHT, place=_place(file, one), node=_as_block(file, record, one), record=record, around=self)
+            LogEntry(
+                kind=BOUGHT, place=_place(file, one), node=_as_block(file, record, one), record=record, around=self
+            )
             for one in (_each(lines) if lines is not None else ())
         ]
 
@@ -169,7 +171,7 @@ class Entry:
         return tuple(dict.fromkeys([*own, *inner]))
 
 
-def entries_of(file: str, top: Node | None, record: type[Record]) -> list[Entry]:
+def entries_of(file: str, top: Node | None, record: type[Record]) -> list[LogEntry]:
     """The entries of a file in its order; of a piece, first the piece itself, with the texts that stand alone.
 
     A bare list stands for the first key of the file's record; what is neither has no entries.
@@ -177,7 +179,7 @@ def entries_of(file: str, top: Node | None, record: type[Record]) -> list[Entry]
     if isinstance(top, Items):
         at = Scalar(next(iter(record.keys)), top.start, top.start, True)
         top = _block(top, [(at, top)])
-    entries: list[Entry] = []
+    entries: list[LogEntry] = []
     own: list[tuple[Scalar, Node]] = []
     line = 1
     for key, node in top.pairs if isinstance(top, Block) else ():
@@ -193,19 +195,19 @@ def entries_of(file: str, top: Node | None, record: type[Record]) -> list[Entry]
         elif record is Piece and name in TEXTS:
             for one in _each(node):
                 at_line = one.start.line if isinstance(node, Items) else key.start.line
-                entries.append(Entry(kind=called(name), place=Place(file, at_line + 1), node=one))
+                entries.append(LogEntry(kind=called(name), place=Place(file, at_line + 1), node=one))
         else:
             own.append((key, node))
             line = key.start.line + 1 if name == "piece" else line
     if record is Piece and top is not None:
-        entries.insert(0, Entry(kind=PIECE, place=Place(file, line), node=_block(top, own), record=Piece))
+        entries.insert(0, LogEntry(kind=PIECE, place=Place(file, line), node=_block(top, own), record=Piece))
     return entries
 
 
-def _entries(file: str, kind: str, record: type[Record], node: Node) -> Iterator[Entry]:
+def _entries(file: str, kind: str, record: type[Record], node: Node) -> Iterator[LogEntry]:
     """What one item of a list is: an entry, or the lines of a receipt and then the receipt."""
     block = _as_block(file, record, node)
-    entry = Entry(kind=kind, place=_place(file, node), node=block, record=record)
+    entry = LogEntry(kind=kind, place=_place(file, node), node=block, record=record)
     if kind != BOUGHT or entry.value("lines") is None:
         yield entry
         return
@@ -214,11 +216,11 @@ def _entries(file: str, kind: str, record: type[Record], node: Node) -> Iterator
     yield receipt
 
 
-def _named(file: str, kind: str, record: type[Record], name: Scalar, facts: Node) -> Entry:
+def _named(file: str, kind: str, record: type[Record], name: Scalar, facts: Node) -> LogEntry:
     """An entry whose name stands before it as a key: a product and its facts."""
     what = (Scalar("what", name.start, name.end, True), name)
     block = _block(name, [what, *(facts.pairs if isinstance(facts, Block) else ())])
-    return Entry(kind=kind, place=_place(file, name), node=block, record=record)
+    return LogEntry(kind=kind, place=_place(file, name), node=block, record=record)
 
 
 def _place(file: str, node: Node) -> Place:

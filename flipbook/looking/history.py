@@ -8,7 +8,7 @@ from itertools import groupby
 from pathlib import Path
 
 from flipbook.looking.comparing import Change, compared
-from flipbook.looking.entries import PIECE, Entry
+from flipbook.looking.entries import PIECE, LogEntry
 from flipbook.looking.git import FileChange, Repository
 from flipbook.looking.versions import UNREAD, Snapshot, Versions
 from flipbook.shop.folder import ShopFolder
@@ -191,7 +191,7 @@ class _Telling:
     """Tells one version after the other, the oldest first, and remembers the last of each file that could be read."""
 
     def __init__(self, repository: Repository, life: _Life, versions: Versions, names: Mapping[str, str]) -> None:
-        self.last: dict[str, tuple[Entry, ...]] = {}
+        self.last: dict[str, tuple[LogEntry, ...]] = {}
         self._repository = repository
         self._life = life
         self._versions = versions
@@ -251,8 +251,8 @@ class _Telling:
         """What is new against every parent; a version that does not read is said to be so, and passed over."""
         notes: list[str] = []
         parents = max((len(source.before) for source in sources), default=0)
-        befores: list[list[Entry]] = [[] for _ in range(parents)]
-        after: list[Entry] = []
+        befores: list[list[LogEntry]] = [[] for _ in range(parents)]
+        after: list[LogEntry] = []
         for source in sources:
             if isinstance(source.after, str):
                 notes.append(f"{source.name}: {source.after}")

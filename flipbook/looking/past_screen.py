@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from flipbook.looking.entries import Entry, mix_amounts
+from flipbook.looking.entries import LogEntry, mix_amounts
 from flipbook.looking.history import History
 from flipbook.looking.telling import said_by, wrapped
 from flipbook.looking.words import Hit, Word, sentences_with
@@ -44,7 +44,7 @@ def hit_lines(hit: Hit, words: Sequence[Word], width: int) -> Iterator[tuple[str
     yield "place", f"  {visible(str(hit.entry.place))}"
 
 
-def _of_the_shop(entry: Entry) -> str:
+def _of_the_shop(entry: LogEntry) -> str:
     names = [name for name in entry.goes_to if folded(name) != SHELF]
     if entry.kind in ("product", "counted", "opening") or (entry.goes_to and not names):
         return "the shelf"

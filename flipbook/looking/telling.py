@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rich.cells import cell_len, chop_cells
 
-from flipbook.looking.entries import BOUGHT, PLANNED, RECEIPT, STEP, Entry, mix_amounts
+from flipbook.looking.entries import BOUGHT, PLANNED, RECEIPT, STEP, LogEntry, mix_amounts
 from flipbook.shop.problems import visible
 
 _LEAST_ROOM = 20
@@ -34,7 +34,7 @@ def wrapped(text: str, width: int, first: str = "", rest: str = "") -> Iterator[
     yield f"{lead}{line}".rstrip()
 
 
-def said_by(entry: Entry, *, amounts: bool = True, private: bool = True) -> list[str]:
+def said_by(entry: LogEntry, *, amounts: bool = True, private: bool = True) -> list[str]:
     """What an entry says, a text for each line; `amounts` are those of each part of a mix."""
     more: list[str] = []
     if entry.kind in (STEP, PLANNED):
@@ -54,13 +54,13 @@ def said_by(entry: Entry, *, amounts: bool = True, private: bool = True) -> list
     return [text for text in (*said, *more) if text]
 
 
-def _others(entry: Entry, apart: str, *without: str) -> str:
+def _others(entry: LogEntry, apart: str, *without: str) -> str:
     """The other keys of an entry, each with its text."""
     told = ((key, text) for key, text in entry.fields.items() if key not in without)
     return apart.join(f"{key}: {text}" if key in _SET_OFF and apart == "; " else f"{key} {text}" for key, text in told)
 
 
-def _work(entry: Entry, *, amounts: bool) -> list[str]:
+def _work(entry: LogEntry, *, amounts: bool) -> list[str]:
     said = [entry.get("did"), entry.get("mix")]
     parts = mix_amounts(entry.mix) if entry.mix is not None and amounts else {}
     if len(parts) > 1:
@@ -71,7 +71,7 @@ def _work(entry: Entry, *, amounts: bool) -> list[str]:
     return said
 
 
-def _line(entry: Entry) -> str:
+def _line(entry: LogEntry) -> str:
     """What a line of a receipt bought: `brass bin pull, 6 at 6.99 each`."""
     fields = entry.fields
     many = f"{fields['count']} x " if "count" in fields else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Iterable, Iterator, Sequence
 
-from flipbook.looking.entries import Entry, entries_of
+from flipbook.looking.entries import LogEntry, entries_of
 from flipbook.looking.git import FileChange, Repository
 from flipbook.shop.composing import Node, compose
 from flipbook.shop.problems import Problem
@@ -18,7 +18,7 @@ UNREAD = "it is left unread"
 _TOO_MANY = f"it holds more than {MOST_ENTRIES:,} entries, which is more than is compared"
 _NOT_THERE = "it cannot be read: it is over 2 MiB, or not in this clone"
 
-Snapshot = tuple[Entry, ...] | str
+Snapshot = tuple[LogEntry, ...] | str
 """The entries of a version, or why it does not read, as a sentence that goes on after the file's name."""
 
 
@@ -31,7 +31,7 @@ class Versions:
         self._names = [name.encode("utf-8", "surrogateescape") for name in folders]
         self._pieces: dict[str, Snapshot] = {"": ()}
         self._extracts: dict[str, bytes | None] = {"": b""}
-        self._known: dict[object, Entry] = {}
+        self._known: dict[object, LogEntry] = {}
 
     def read_pieces(self, blobs: Iterable[str], most: int) -> None:
         """Read logs, of `most` bytes in all; those that come first are sure to be read."""
@@ -81,14 +81,14 @@ class Versions:
         entries = entries_of("", node, ReceiptFile)
         return self._shared((entry for entry in entries if self._folders.intersection(entry.goes_to)), extract)
 
-    def _shared(self, entries: Iterable[Entry], data: bytes) -> tuple[Entry, ...]:
+    def _shared(self, entries: Iterable[LogEntry], data: bytes) -> tuple[LogEntry, ...]:
         """The entries, each as the one already known that is written the same: most of a log stays as it was."""
         text = data.decode("utf-8-sig")
 
-        def written(entry: Entry) -> str:
+        def written(entry: LogEntry) -> str:
             return text[entry.node.start.index : entry.node.end.index]
 
-        def known(entry: Entry) -> Entry:
+        def known(entry: LogEntry) -> LogEntry:
             around = written(entry.around) if entry.around is not None else ""
             return self._known.setdefault((entry.kind, written(entry), around), entry)
 

@@ -18,7 +18,7 @@ from flipbook.looking.entries import (
     RECEIPT,
     STEP,
     TEXTS,
-    Entry,
+    LogEntry,
     called,
     entries_of,
     known_keys,
@@ -116,7 +116,7 @@ class Word:
 class Hit:
     """An entry that holds the words, or that is of a piece that does."""
 
-    entry: Entry
+    entry: LogEntry
     titles: tuple[str, ...]
     """The pieces that it belongs to; nothing for the shop's own."""
     folders: tuple[str, ...]
@@ -232,7 +232,7 @@ class _Search:
             work = [entry for entry in entries if entry.kind in (STEP, PLANNED)]
             yield from (self._made(one, (name,), last) for one in work or map(_alone, whole) if id(one) not in told)
 
-    def _hit(self, entry: Entry, folders: tuple[str, ...], last: str) -> Hit | None:
+    def _hit(self, entry: LogEntry, folders: tuple[str, ...], last: str) -> Hit | None:
         """The entry as a hit, when every word stands in it or in the names of its piece, and one of them in it."""
         text = fold(entry.written_under("private") if entry.kind == RECEIPT else entry.written)
         held = [word.in_(text) for word in self.words]
@@ -243,7 +243,7 @@ class _Search:
             return None
         return self._made(entry, folders, last, [one for one, other in both if other < WHOLE])
 
-    def _made(self, entry: Entry, folders: tuple[str, ...], last: str, own: Sequence[int] = ()) -> Hit:
+    def _made(self, entry: LogEntry, folders: tuple[str, ...], last: str, own: Sequence[int] = ()) -> Hit:
         """A hit; what a piece's names alone brought up is sorted by the last day of the piece, in the order of its log."""
         held = sum(1 for one in own if one)
         return Hit(
@@ -273,26 +273,26 @@ class _Search:
         return self._naming[name]
 
 
-def _lines(file: str, data: bytes) -> Iterator[Entry]:
+def _lines(file: str, data: bytes) -> Iterator[LogEntry]:
     """The lines of a file that is no plain YAML."""
     for number, line in enumerate(lines_of(data.decode("utf-8-sig", "replace"))):
         at = At(number, 0)
         text = Scalar(" ".join(line.split()), at, at, True)
-        yield Entry(kind=LINE, place=Place(file, number + 1), node=text)
+        yield LogEntry(kind=LINE, place=Place(file, number + 1), node=text)
 
 
 def _file_of(name: str) -> str:
     return f"pieces/{name}/piece.yaml"
 
 
-def _alone(piece: Entry) -> Entry:
+def _alone(piece: LogEntry) -> LogEntry:
     """A piece that nothing was done on yet, as a text: all that is said of it besides its title."""
     said = "; ".join(text for key, text in piece.fields.items() if key != "piece")
     start = piece.node.start
     return replace(piece, node=Scalar(said or "no more is said of it", start, start, True))
 
 
-def _kind(entry: Entry, words: Sequence[Word]) -> str:
+def _kind(entry: LogEntry, words: Sequence[Word]) -> str:
     """What an entry is called: a step with a mix is that mix, and one found by what it used a use."""
     if entry.kind != STEP:
         return entry.kind

@@ -8,8 +8,8 @@ from typing import Any
 
 from flipbook.measures.plain_data import as_data
 from flipbook.measures.rounding import half_up
-from flipbook.selling.floor import Left
-from flipbook.selling.past import OfAKind, Spread
+from flipbook.selling.floor import LeftBySale
+from flipbook.selling.past import FigureSpread, OfAKind
 from flipbook.selling.pricing import Pricing
 
 Data = dict[str, Any]
@@ -37,7 +37,7 @@ def pricing_data(pricing: Pricing, currency: str) -> Data:
     return {key: as_data(value) for key, value in told.items()}
 
 
-def left_data(left: Left) -> Data:
+def left_data(left: LeftBySale) -> Data:
     """What a price leaves."""
     return {name: as_data(getattr(left, name)) for name in ("price", "delivery", "fee", "left", "per_hour")}
 
@@ -63,7 +63,7 @@ def money_data(value: Decimal | Fraction | None) -> Any:
     return None if value is None else as_data(half_up(value))
 
 
-def _money_spread(spread: Spread | None) -> Data | None:
+def _money_spread(spread: FigureSpread | None) -> Data | None:
     if spread is None:
         return None
     figures = ("least", "lower", "middle", "upper", "most")

@@ -14,8 +14,8 @@ from flipbook.measures.money import show_money
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.times import write_time_taken
-from flipbook.selling.floor import Left
-from flipbook.selling.past import OfAKind, Sold, Spread
+from flipbook.selling.floor import LeftBySale
+from flipbook.selling.past import FigureSpread, OfAKind, Sold
 from flipbook.selling.pricing import NO_OUTLET, Pricing, Through
 
 NO_PRICE = "none"
@@ -25,7 +25,7 @@ def _through(outlet: str) -> str:
     return "" if outlet == NO_OUTLET else f" at {outlet}"
 
 
-def offer_answer(left: Left, through: Through, pricing: Pricing, worth: Decimal | None, currency: str) -> str:
+def offer_answer(left: LeftBySale, through: Through, pricing: Pricing, worth: Decimal | None, currency: str) -> str:
     """An offer in one sentence: what it leaves, an hour, and how that stands to the floor and the break-even."""
     money = Money(currency)
     besides = f" and {money(left.delivery)} for delivery" if left.delivery else ""
@@ -40,7 +40,7 @@ def offer_answer(left: Left, through: Through, pricing: Pricing, worth: Decimal 
     return words + (f" {money(deposits)} of it is paid already." if deposits else "")
 
 
-def _against(left: Left, through: Through, pricing: Pricing, worth: Decimal | None, money: Money) -> str:
+def _against(left: LeftBySale, through: Through, pricing: Pricing, worth: Decimal | None, money: Money) -> str:
     """How an offer stands to the floor and the break-even. With delivery the profit decides, not the bare price."""
     wanted = pricing.stand.hours * Fraction(worth or ZERO)
     if left.left < 0:
@@ -153,7 +153,7 @@ def _number(value: Fraction | Decimal) -> str:
     return write_decimal(Fraction(value), places=1)
 
 
-def _spread_line(words: str, spread: Spread, write: Callable[[Fraction], str], *, ends_alone: bool) -> str:
+def _spread_line(words: str, spread: FigureSpread, write: Callable[[Fraction], str], *, ends_alone: bool) -> str:
     """A row of a spread; of a few figures the least and the most alone, since quarters of two say nothing."""
     figures = [spread.least, spread.lower, spread.middle, spread.upper, spread.most]
     figures = figures[::4] if ends_alone else figures

@@ -30,7 +30,7 @@ class Stand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Left:
+class LeftBySale:
     """What a price leaves: `left` is the profit, `per_hour` is None when no hours are logged. Money to the cent."""
 
     price: Decimal
@@ -49,12 +49,12 @@ def stand_of(sheet: CostSheet) -> Stand:
     return Stand(laid_out=sheet.cost + sheet.driving + fees + gave - got, hours=sheet.hours)
 
 
-def left_of(price: Decimal, fee: Fee, stand: Stand, delivery: Decimal = ZERO) -> Left:
+def left_of(price: Decimal, fee: Fee, stand: Stand, delivery: Decimal = ZERO) -> LeftBySale:
     """What a sale at `price` leaves, when the buyer pays `delivery` besides; the fee is on both."""
     taken = fee.on(price + delivery)
     left = price + delivery - taken - stand.laid_out
     per_hour = half_up(Fraction(left) / stand.hours) if stand.hours else None
-    return Left(price=price, delivery=delivery, fee=taken, left=left, per_hour=per_hour)
+    return LeftBySale(price=price, delivery=delivery, fee=taken, left=left, per_hour=per_hour)
 
 
 def least_price(wanted: Fraction, fee: Fee, stand: Stand) -> Decimal | None:

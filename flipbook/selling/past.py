@@ -95,7 +95,7 @@ def of_kind(past: Iterable[Sold], kind: str) -> tuple[Sold, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
+class FigureSpread:
     """How some figures lie: their number, least, lower quarter, middle, upper quarter and most; exact."""
 
     number: int
@@ -111,7 +111,7 @@ class Spread:
         return self.number < TOO_FEW
 
 
-def spread_of(figures: Sequence[Fraction | Decimal | int]) -> Spread | None:
+def spread_of(figures: Sequence[Fraction | Decimal | int]) -> FigureSpread | None:
     """The spread of some figures, None of none.
 
     The quarters are those of `statistics.quantiles` with the method `inclusive`: the figures are all there are, and
@@ -124,19 +124,19 @@ def spread_of(figures: Sequence[Fraction | Decimal | int]) -> Spread | None:
         lower = middle = upper = exact[0]
     else:
         lower, middle, upper = statistics.quantiles(exact, n=4, method="inclusive")
-    return Spread(number=len(exact), least=exact[0], lower=lower, middle=middle, upper=upper, most=exact[-1])
+    return FigureSpread(number=len(exact), least=exact[0], lower=lower, middle=middle, upper=upper, most=exact[-1])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfAKind:
     """What past pieces of one kind say of the next. `hours`, `days` and `per_hour` lack the pieces that lack them."""
 
-    prices: Spread
-    other_costs: Spread
-    found_costs: Spread
-    hours: Spread | None
-    days: Spread | None
-    could_pay: Spread | None
+    prices: FigureSpread
+    other_costs: FigureSpread
+    found_costs: FigureSpread
+    hours: FigureSpread | None
+    days: FigureSpread | None
+    could_pay: FigureSpread | None
     """What could have been paid for the find; None where no hours are logged, or it is not said what an hour is worth."""
 
     @property

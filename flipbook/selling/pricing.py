@@ -10,7 +10,7 @@ from decimal import Decimal
 from flipbook.books.costs import CostSheet
 from flipbook.measures.fees import Fee
 from flipbook.measures.rounding import ZERO
-from flipbook.selling.floor import Left, Stand, break_even, floor_price, left_of, stand_of
+from flipbook.selling.floor import LeftBySale, Stand, break_even, floor_price, left_of, stand_of
 from flipbook.selling.past import OfAKind, Sold, kind_of_past, of_kind
 from flipbook.selling.steps import plan, standing
 from flipbook.shop.records.setup import PriceSteps, Shop
@@ -38,7 +38,7 @@ class AtPrice:
 
     on: date
     price: Decimal
-    left: Left
+    left: LeftBySale
     given_up: Decimal
 
 

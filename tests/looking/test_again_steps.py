@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE
 
 from flipbook.looking.again import CARRIED, is_planned, planned_like, steps_with
-from flipbook.looking.entries import Entry, entries_of
+from flipbook.looking.entries import LogEntry, entries_of
 from flipbook.looking.words import Word
 from flipbook.shop.composing import Problem, compose
 from flipbook.shop.editing import appended
@@ -44,13 +44,13 @@ def read(text: str) -> Piece:
     return piece
 
 
-def read_entries(text: str) -> list[Entry]:
+def read_entries(text: str) -> list[LogEntry]:
     node = compose(FILE, text.encode())
     assert not isinstance(node, Problem)
     return entries_of(FILE, node, Piece)
 
 
-def planned_in(text: str, steps: list[Entry], folder: str = "oak-stool") -> Piece:
+def planned_in(text: str, steps: list[LogEntry], folder: str = "oak-stool") -> Piece:
     """A new piece's record, after the steps were written into its plan."""
     data = text.encode()
     for step in steps:
