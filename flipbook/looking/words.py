@@ -220,6 +220,8 @@ class _Search:
             entries = entries_of(file, node, record)
         whole = [entry for entry in entries if entry.kind == PIECE]
         entries = [entry for entry in entries if entry.kind != PIECE]
+        if whole:
+            self._naming[name] = whole[0].fields
         last = max((entry.day for entry in entries), default="") if whole else ""
         told = set()
         for entry in entries:

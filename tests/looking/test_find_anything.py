@@ -6,6 +6,7 @@ import json
 import tempfile
 from pathlib import Path
 
+import pytest
 from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -36,6 +37,16 @@ VALUES = st.recursive(
 )
 PIECES = st.dictionaries(st.sampled_from(sorted(Piece.keys)) | TEXTS, VALUES, max_size=6)
 RECEIPTS = st.dictionaries(st.sampled_from(sorted(ReceiptFile.keys)), VALUES, max_size=4)
+
+
+@pytest.mark.parametrize("key", sorted(Piece.keys))
+def test_no_key_of_a_piece_is_passed_over(key: str) -> None:
+    """A key that the records get is looked through without a line here: as an entry of its own, or of the piece."""
+    for written in ([{"private": "zebra"}], {"private": "zebra"}, "zebra"):
+        node = compose("", json.dumps({"piece": "Stool", key: written}).encode())
+        assert not isinstance(node, Problem)
+        entries = entries_of("", node, Piece)
+        assert [entry for entry in entries if "zebra" in " ".join(entry.fields.values())]
 
 
 @given(PIECES, PIECES)

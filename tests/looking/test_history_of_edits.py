@@ -179,27 +179,18 @@ def told(version: Version) -> list[str]:
 @pytest.mark.parametrize(
     ("before", "after", "sentences"), [case[1:] for case in EDITS], ids=[case[0] for case in EDITS]
 )
-def test_an_edit_is_told_as_sentences(tmp_path: Path, before: str, after: str, sentences: list[str]) -> None:
-    repository = RepositoryWriter(tmp_path / "shop")
-    repository.commit({PIECE: before})
-    repository.commit({PIECE: after}, "2026-03-30")
-    _, second = history_of(repository.shop, "oak-stool").versions
-    assert told(second) == sentences
-    assert second.notes == (() if sentences else ("only the way it is written changed",))
-
-
-@pytest.mark.parametrize(
-    ("before", "after", "sentences"), [case[1:] for case in EDITS], ids=[case[0] for case in EDITS]
-)
-def test_an_edit_that_waits_to_be_committed_is_told_the_same(
+def test_an_edit_is_told_while_it_waits_and_when_it_is_committed(
     tmp_path: Path, before: str, after: str, sentences: list[str]
 ) -> None:
     repository = RepositoryWriter(tmp_path / "shop")
     repository.commit({PIECE: before})
     repository.write({PIECE: after})
     _, *waiting = history_of(repository.shop, "oak-stool").versions
-    assert [told(version) for version in waiting] == ([sentences] if sentences else [])
-    assert not any(version.commit for version in waiting)
+    assert [(version.commit, told(version)) for version in waiting] == ([(None, sentences)] if sentences else [])
+    repository.commit({}, "2026-03-30")
+    _, second = history_of(repository.shop, "oak-stool").versions
+    assert told(second) == sentences
+    assert second.notes == (() if sentences else ("only the way it is written changed",))
 
 
 def test_a_long_text_is_shown_from_where_it_differs(tmp_path: Path) -> None:

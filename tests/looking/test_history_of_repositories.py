@@ -161,6 +161,21 @@ def test_each_branch_is_told_by_its_own_commits_and_the_merge_by_what_it_brought
     assert lines_of(history_of(repository.shop, "oak-stool")) == repository.log("--topo-order", "--", PIECE)
 
 
+def test_a_rename_after_a_merge_of_receipts_alone_loses_nothing(tmp_path: Path) -> None:
+    repository = RepositoryWriter(tmp_path / "shop")
+    was = "pieces/stool/piece.yaml"
+    repository.commit({was: log_of(*STEPS[:6])}, said="Begun")
+    repository.git("checkout", "-q", "-b", "phone")
+    repository.commit({RECEIPTS: HAULED.replace("oak-stool", "stool")}, said="A receipt")
+    repository.git("checkout", "-q", "main")
+    repository.commit({was: log_of(*STEPS[:7])}, said="A step")
+    repository.git("merge", "-q", "-m", "Together", "phone")
+    repository.commit({was: None, PIECE: log_of(*STEPS[:7])}, said="Renamed")
+    versions = history_of(repository.shop, "oak-stool").versions
+    assert {one.subject for one in versions} == {"Begun", "A receipt", "A step", "Renamed"}
+    assert new_steps(versions[0]) == as_told(STEPS[:6])
+
+
 def test_what_a_merge_left_out_is_not_told(tmp_path: Path) -> None:
     repository = RepositoryWriter(tmp_path / "shop")
     repository.commit({PIECE: log_of(*STEPS[:3])}, said="Base")
@@ -297,33 +312,42 @@ def test_receipts_that_name_the_piece_are_told(
     assert [[f"{each.how} {each.says}" for each in one.told] for one in waiting] == ([sentences] if sentences else [])
 
 
-def test_a_receipt_moved_to_another_file_is_no_news(tmp_path: Path) -> None:
+OTHER_RECEIPTS = HAULED.replace("12.00", "14.00")
+SEQUENCES = [
+    (
+        "moved to another file",
+        [{PIECE: log_of(STEPS[0]), RECEIPTS: HAULED + RENT}, {RECEIPTS: RENT, "receipts/2026-b.yaml": HAULED}],
+        [],
+    ),
+    (
+        "half typed elsewhere in the file",
+        [{PIECE: log_of(STEPS[0]), RECEIPTS: HAULED}, {RECEIPTS: OTHER_RECEIPTS + "- {on: 2026-03-09, from: [\n"}],
+        [["bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00"]],
+    ),
+    (
+        "by the name that the folder had",
+        [
+            {"pieces/stool/piece.yaml": log_of(*STEPS[:8]), RECEIPTS: HAULED.replace("oak-stool", "stool")},
+            {RECEIPTS: OTHER_RECEIPTS.replace("oak-stool", "stool")},
+            {"pieces/stool/piece.yaml": None, PIECE: log_of(*STEPS[:8]), RECEIPTS: OTHER_RECEIPTS},
+        ],
+        [
+            ["bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00"],
+            ["bought, 2026-03-02 (brass pull): for was stool, now oak-stool"],
+        ],
+    ),
+]
+
+
+@pytest.mark.parametrize(("commits", "told"), [case[1:] for case in SEQUENCES], ids=[case[0] for case in SEQUENCES])
+def test_a_receipt_is_followed(
+    tmp_path: Path, commits: list[dict[str, str | bytes | None]], told: list[list[str]]
+) -> None:
     repository = RepositoryWriter(tmp_path / "shop")
-    repository.commit({PIECE: log_of(STEPS[0]), RECEIPTS: HAULED + RENT * 5})
-    repository.commit({RECEIPTS: RENT * 5, "receipts/2026-b.yaml": HAULED}, said="Sorted")
-    assert [one.subject for one in history_of(repository.shop, "oak-stool").versions if one.told] == ["Noted"]
-
-
-def test_receipts_are_told_by_the_name_that_the_folder_had(tmp_path: Path) -> None:
-    repository = RepositoryWriter(tmp_path / "shop")
-    was = "pieces/stool/piece.yaml"
-    old = HAULED.replace("oak-stool", "stool")
-    repository.commit({was: log_of(*STEPS[:8]), RECEIPTS: old}, said="Begun")
-    repository.commit({RECEIPTS: old.replace("12.00", "14.00")}, said="Put right")
-    repository.commit(
-        {was: None, PIECE: log_of(*STEPS[:8]), RECEIPTS: HAULED.replace("12.00", "14.00")}, said="Renamed"
-    )
-    _, right, renamed = history_of(repository.shop, "oak-stool").versions
-    assert [one.says for one in right.told] == ["bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00"]
-    assert [one.says for one in renamed.told] == ["bought, 2026-03-02 (brass pull): for was stool, now oak-stool"]
-
-
-def test_a_half_typed_receipt_elsewhere_in_the_file_does_not_matter(tmp_path: Path) -> None:
-    repository = RepositoryWriter(tmp_path / "shop")
-    repository.commit({PIECE: log_of(STEPS[0]), RECEIPTS: HAULED})
-    repository.commit({RECEIPTS: HAULED.replace("12.00", "14.00") + "- {on: 2026-03-09, from: [\n"}, said="Half")
-    _, half = history_of(repository.shop, "oak-stool").versions
-    assert [one.says for one in half.told] == ["bought, 2026-03-02 (brass pull): cost was 12.00, now 14.00"]
+    for files in commits:
+        repository.commit(files)
+    _, *later = history_of(repository.shop, "oak-stool").versions
+    assert [[one.says for one in version.told] for version in later] == told
 
 
 def test_a_shallow_clone_says_that_its_oldest_version_is_not_the_beginning(tmp_path: Path) -> None:
@@ -405,23 +429,19 @@ def test_more_names_than_are_followed_are_said(tmp_path: Path, monkeypatch: pyte
     assert "the folder had more than 2 names, and the older ones are not followed" in history.notes
 
 
-def test_of_a_version_that_brings_more_than_anybody_reads_the_first_is_told(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+LIMITS = [
+    ("history.MOST_TOLD", 4, "of what came, 4 of 9 are told"),
+    ("versions.MOST_ENTRIES", 8, "the log: it holds more than 5,000 entries, which is more than is compared"),
+]
+
+
+@pytest.mark.parametrize(("limit", "most", "note"), LIMITS, ids=[limit for limit, _, _ in LIMITS])
+def test_more_than_anybody_reads_is_said_and_left_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, limit: str, most: int, note: str
 ) -> None:
     repository = RepositoryWriter(tmp_path / "shop")
     repository.commit({PIECE: log_of()})
     repository.commit({PIECE: log_of(*STEPS[:9])})
-    monkeypatch.setattr("flipbook.looking.history.MOST_TOLD", 4)
-    _, second = history_of(repository.shop, "oak-stool").versions
-    assert new_steps(second) == as_told(STEPS[:4])
-    assert second.notes == ("of what came, 4 of 9 are told",)
-
-
-def test_a_log_of_more_entries_than_are_compared_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    repository = RepositoryWriter(tmp_path / "shop")
-    repository.commit({PIECE: log_of(*STEPS[:9])})
-    repository.commit({PIECE: log_of(*STEPS[:4])})
-    monkeypatch.setattr("flipbook.looking.versions.MOST_ENTRIES", 8)
-    first, second = history_of(repository.shop, "oak-stool").versions
-    assert first.notes == ("the log: it holds more than 5,000 entries, which is more than is compared",)
-    assert second.notes == ("nothing older can be read, so all of this may have stood there already",)
+    monkeypatch.setattr(f"flipbook.looking.{limit}", most)
+    _, second, *_ = history_of(repository.shop, "oak-stool").versions
+    assert (new_steps(second), second.notes) == (as_told(STEPS[:4] if "TOLD" in limit else []), (note,))
