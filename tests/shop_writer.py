@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -19,6 +20,7 @@ from flipbook.books.reckon import Books
 from flipbook.cli.main import main
 from flipbook.compile import Outcome, check_shop
 from flipbook.shop.problems import Problem
+from flipbook.shop.records.piece import Piece
 
 REPOSITORY = Path(__file__).resolve().parents[1]
 PATIENCE = 20
@@ -69,6 +71,23 @@ class ShopWriter:
     def problems(self) -> list[Problem]:
         """All that check tells, warnings too."""
         return self.check().problems
+
+    def run(self, *words: str | Path, code: int = 0, env: Mapping[str, str] | None = None) -> Ran:
+        """A command, carried out in the shop's folder; it must end as `code` says."""
+        ran = run_flipbook(*words, cwd=self.root, env=env)
+        assert ran.code == code, ran
+        return ran
+
+    def only(self) -> Piece:
+        """The record of the shop's one piece."""
+        (filed,) = self.books().facts.pieces
+        return filed.piece
+
+    def files(self) -> dict[str, bytes]:
+        """Every file of the shop, by its path there; what the program keeps beside them starts with a dot."""
+        paths = [path for path in self.root.rglob("*") if path.is_file()]
+        names = {str(path.relative_to(self.root)): path for path in paths}
+        return {name: path.read_bytes() for name, path in sorted(names.items()) if not re.search(r"(^|/)\.", name)}
 
     def books(self) -> Books:
         """The books; the shop must have no error."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from difflib import get_close_matches
 from importlib import import_module
 from typing import NamedTuple, NoReturn
@@ -200,6 +200,7 @@ class Command(NamedTuple):
     def _options_first(self, words: Sequence[str]) -> list[str]:
         """The same words with each option and its value in one (`--on=-2d`), and before all others."""
         known = {option.name: option for option in self.options}
+        taken = {"--", *_HELP, *known}
         options: list[str] = []
         others: list[str] = []
         left = list(words)
@@ -213,11 +214,11 @@ class Command(NamedTuple):
             if word in _HELP:
                 return [word]
             if option is None:
-                self._refuse_unknown(word, known)
+                self._refuse_unknown(word, taken)
                 others.append(word)
             elif equals or not option.value:
                 options.append(word)
-            elif left and left[0] != "--" and left[0] not in known and (option.alone is None or left[0].isdecimal()):
+            elif left and left[0] not in taken and (option.alone is None or left[0].isdecimal()):
                 options.append(f"{word}={left.pop(0)}")
             elif option.alone is not None:
                 options.append(f"{word}={option.alone}")
@@ -225,7 +226,7 @@ class Command(NamedTuple):
                 raise Misused(f"{word} wants a word behind it\n{self.usage}")
         return [*options, *(["--"] if any(word.startswith("-") for word in others) else []), *others]
 
-    def _refuse_unknown(self, word: str, known: dict[str, Option]) -> None:
+    def _refuse_unknown(self, word: str, known: Iterable[str]) -> None:
         """A word with a dash before it is an option, but for a sum less than nothing and words in quotes."""
         if len(word) < 2 or word[0] != "-" or word[1].isdecimal() or " " in word:
             return

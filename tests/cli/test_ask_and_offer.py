@@ -7,38 +7,29 @@ from datetime import date
 import pytest
 from shop_writer import Ran, ShopWriter, run_flipbook
 
-from flipbook.shop.records.piece import Piece
-
 FILE = "pieces/oak-stool/piece.yaml"
 
 
 def run(shop: ShopWriter, *words: str, code: int = 0) -> Ran:
-    ran = run_flipbook(*words, cwd=shop.root)
-    assert ran.code == code, ran
-    return ran
-
-
-def piece_of(shop: ShopWriter) -> Piece:
-    (filed,) = shop.books().facts.pieces
-    return filed.piece
+    return shop.run(*words, code=code)
 
 
 def test_a_price_is_asked_from_its_day_on(shop: ShopWriter) -> None:
     ran = run(shop.piece(), "ask", "stool", "425", "--on", "2026-03-20")
     assert run(shop, "ask", "stool", "$395.50", "--on", "2026-03-31").code == 0
-    asking = piece_of(shop).asking
+    asking = shop.only().asking
     assert [(str(one.on), str(one.price)) for one in asking] == [("2026-03-20", "425.00"), ("2026-03-31", "395.50")]
     assert "price: 425\n" in (shop.root / FILE).read_text().replace("}", "\n")
     assert "2026-03-20" in ran.out
     assert ran.out.startswith(f"Written at {FILE}:")
-    assert piece_of(shop).state == "for sale"
+    assert shop.only().state == "for sale"
 
 
 def test_today_is_meant_when_no_day_is_said(shop: ShopWriter) -> None:
     before = date.today()
     run(shop.piece(), "ask", "stool", "425")
     run(shop, "offer", "stool", "300")
-    piece = piece_of(shop)
+    piece = shop.only()
     assert piece.asking[0].on in (before, date.today())
     assert piece.offers[0].on in (before, date.today())
 
@@ -46,13 +37,13 @@ def test_today_is_meant_when_no_day_is_said(shop: ShopWriter) -> None:
 @pytest.mark.parametrize("listed", ["asking: [{on: 2026-03-20, price: 425}]\n", "asking:\n  - {on: 2026-03-20, price: 425}\n", "asking:\n- on: 2026-03-20\n  price: 425\n"])  # fmt: skip
 def test_an_earlier_price_goes_before_a_later_one(shop: ShopWriter, listed: str) -> None:
     run(shop.piece(listed), "ask", "stool", "450", "--on", "2026-03-01")
-    assert [str(one.price) for one in piece_of(shop).asking] == ["450.00", "425.00"]
+    assert [str(one.price) for one in shop.only().asking] == ["450.00", "425.00"]
 
 
 def test_an_offer_says_who_made_it_and_how_it_was_answered(shop: ShopWriter) -> None:
     run(shop.piece(), "offer", "stool", "300", "--from", "R., by phone: late", "--answer", "no", "--on", "2026-03-24")
     run(shop, "offer", "stool", "365", "--from", "M.", "--answer", "counter 380", "--on", "-2d", "--private", "Kind.")
-    first, second = piece_of(shop).offers
+    first, second = shop.only().offers
     assert (str(first.price), first.from_, first.answer) == ("300.00", "R., by phone: late", "no")
     assert (str(second.price), second.from_, second.answer, second.private) == ("365.00", "M.", "counter 380", "Kind.")
 

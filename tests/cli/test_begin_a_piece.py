@@ -120,7 +120,7 @@ def test_without_a_cost_the_file_checks_with_one_thing_to_look_at(shop: ShopWrit
 
 def test_the_day_the_seller_and_the_cost_are_written_as_they_were_said(shop: ShopWriter) -> None:
     words = ("begin", "Oak stool", "--on", "2026-02-14", "--from", "Mill Road estate sale", "--cost", "1,240.5")
-    assert run_flipbook(*words, cwd=shop.root).code == 0
+    shop.run(*words)
     (filed,) = shop.books().facts.pieces
     found = filed.piece.found
     assert found is not None
@@ -128,22 +128,22 @@ def test_the_day_the_seller_and_the_cost_are_written_as_they_were_said(shop: Sho
 
 
 def test_a_free_find_costs_nothing(shop: ShopWriter) -> None:
-    assert run_flipbook("begin", "Kerbside chair", "--cost", "0", cwd=shop.root).code == 0
+    shop.run("begin", "Kerbside chair", "--cost", "0")
     assert shop.problems() == []
     assert [str(sheet.cost) for sheet in shop.books().sheets] == ["0.00"]
 
 
 def test_a_sum_in_the_shops_own_sign_is_read_and_in_anothers_refused(shop: ShopWriter) -> None:
     shop.write({"shop.yaml": "shop: Quillback Lane\ncurrency: GBP\n"})
-    assert run_flipbook("begin", "Oak stool", "--cost", "$40", cwd=shop.root).code == 2
+    shop.run("begin", "Oak stool", "--cost", "$40", code=2)
     assert not (shop.root / "pieces").exists()
-    assert run_flipbook("begin", "Oak stool", "--cost", "£40", cwd=shop.root).code == 0
+    shop.run("begin", "Oak stool", "--cost", "£40")
     assert [str(sheet.cost) for sheet in shop.books().sheets] == ["40.00"]
 
 
 def test_the_first_piece_of_a_shop_makes_the_folder_of_pieces(shop: ShopWriter) -> None:
     assert not (shop.root / "pieces").exists()
-    assert run_flipbook("begin", "Oak stool", cwd=shop.root).code == 0
+    shop.run("begin", "Oak stool")
     assert (shop.root / "pieces" / "oak-stool" / "piece.yaml").is_file()
 
 

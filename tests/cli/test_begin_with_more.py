@@ -10,21 +10,13 @@ import pytest
 from shop_writer import Ran, ShopWriter, run_flipbook
 
 from flipbook.measures.lengths import read_size
-from flipbook.shop.records.piece import Piece
 
 HOME = "pieces/oak-stool"
 SLIP = b"%PDF-1.4\n%%EOF\n"
 
 
 def begin(shop: ShopWriter, *words: str | Path, code: int = 0) -> Ran:
-    ran = run_flipbook("begin", *words, cwd=shop.root)
-    assert ran.code == code, ran
-    return ran
-
-
-def piece_of(shop: ShopWriter) -> Piece:
-    (filed,) = shop.books().facts.pieces
-    return filed.piece
+    return shop.run("begin", *words, code=code)
 
 
 @pytest.mark.parametrize(
@@ -32,21 +24,21 @@ def piece_of(shop: ShopWriter) -> Piece:
 )
 def test_the_title_needs_no_quotes(shop: ShopWriter, words: list[str]) -> None:
     begin(shop, *words)
-    assert piece_of(shop).piece == "Oak stool"
+    assert shop.only().piece == "Oak stool"
 
 
 @pytest.mark.parametrize(("said", "back"), [(None, 0), ("yesterday", 1), ("-3d", 3), ("2d ago", 2)])
 def test_the_day_it_came_may_be_said(shop: ShopWriter, said: str | None, back: int) -> None:
     before = date.today()
     begin(shop, "Oak stool", "--cost", "4", *(["--on", said] if said else []))
-    found = piece_of(shop).found
+    found = shop.only().found
     assert found is not None
     assert found.on in (before - timedelta(days=back), date.today() - timedelta(days=back))
 
 
 def test_what_it_is_and_how_large_stand_in_the_file(shop: ShopWriter) -> None:
     begin(shop, "Oak stool", "--cost", "4", "--kind", "stool: low", "--size", "14 x 12 x 11 1/2 in")
-    piece = piece_of(shop)
+    piece = shop.only()
     assert piece.kind == "stool: low"
     assert piece.size == read_size("14 x 12 x 11 1/2 in")
     assert "14 x 12 x 11 1/2 in" in (shop.root / HOME / "piece.yaml").read_text()
@@ -58,7 +50,7 @@ def test_a_scan_is_copied_in_and_named(shop: ShopWriter, tmp_path: Path) -> None
     ran = begin(shop, "Oak stool", *words)
     path = "receipts/2026-02-14-mill-road-estate-sale.pdf"
     assert (shop.root / HOME / path).read_bytes() == SLIP
-    found = piece_of(shop).found
+    found = shop.only().found
     assert found is not None
     assert (found.scan, str(found.cost)) == ((path,), "40.00")
     assert path in ran.out

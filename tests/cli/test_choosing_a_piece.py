@@ -203,8 +203,7 @@ def test_the_list_of_choices_is_no_wider_than_a_terminal(shop: ShopWriter) -> No
     for number in range(30):
         title = f"A very long title of a stool that goes on and on, number {number}"
         shop.write({f"pieces/stool-{number:02}/piece.yaml": GOOD_PIECE.replace("Oak stool", title)})
-    ran = run_flipbook("ask", "stool", "40", cwd=shop.root)
-    assert ran.code == 2
+    ran = shop.run("ask", "stool", "40", code=2)
     lines = ran.err.splitlines()
     assert len(lines) <= 23
     assert max(map(len, lines)) <= 80
@@ -222,8 +221,7 @@ def test_on_the_command_line_several_and_none_are_misuse(many: ShopWriter) -> No
 
 
 def test_what_is_written_to_a_piece_that_has_left_is_written_with_a_word_of_warning(many: ShopWriter) -> None:
-    ran = run_flipbook("jot", "walnut", "found", "a", "shard", "--on", "2026-02-02", cwd=many.root)
-    assert ran.code == 0
+    ran = many.run("jot", "walnut", "found", "a", "shard", "--on", "2026-02-02")
     assert "walnut-sideboard has left the shop: it is scrapped" in ran.out
     text = (many.root / "pieces/walnut-sideboard/piece.yaml").read_text()
     assert "2026-02-02 found a shard" in text

@@ -13,7 +13,7 @@ import pytest
 from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shop_writer import GOOD_PIECE, Ran, ShopWriter, run_flipbook
+from shop_writer import GOOD_PIECE, Ran, ShopWriter
 
 from flipbook.cli.main import main
 from flipbook.shop.records.piece import Step
@@ -41,8 +41,8 @@ def steps(shop: ShopWriter) -> tuple[Step, ...]:
 
 def jot(shop: ShopWriter, *words: str) -> Ran:
     """Jot, which must be done; the words go in before the shop's folder."""
-    ran = run_flipbook("jot", *words, cwd=shop.root)
-    assert (ran.code, ran.err) == (0, ""), ran
+    ran = shop.run("jot", *words)
+    assert ran.err == ""
     return ran
 
 
@@ -257,7 +257,7 @@ def test_the_line_endings_of_a_file_stay(bench: ShopWriter) -> None:
 
 
 def test_the_starter_takes_a_step_and_keeps_what_it_explains(shop: ShopWriter) -> None:
-    assert run_flipbook("begin", "Oak", "stool", "--cost", "40", cwd=shop.root).code == 0
+    shop.run("begin", "Oak", "stool", "--cost", "40")
     before = text_of(shop)
     jot(shop, "stool", "washed it")
     after = text_of(shop)

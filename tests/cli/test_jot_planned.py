@@ -7,8 +7,6 @@ from datetime import date
 import pytest
 from shop_writer import ShopWriter, run_flipbook
 
-from flipbook.shop.records.piece import Piece
-
 FILE = "pieces/oak-stool/piece.yaml"
 PLAN = """\
 log:
@@ -39,11 +37,6 @@ def bench(shop: ShopWriter) -> ShopWriter:
     return shop.piece(PLAN)
 
 
-def piece_of(shop: ShopWriter) -> Piece:
-    (filed,) = shop.books().facts.pieces
-    return filed.piece
-
-
 def jot(shop: ShopWriter, *words: str, code: int = 0) -> str:
     ran = run_flipbook("jot", "oak-stool", "--on", "2026-02-15", *words, cwd=shop.root)
     assert ran.code == code, ran
@@ -52,8 +45,8 @@ def jot(shop: ShopWriter, *words: str, code: int = 0) -> str:
 
 def test_the_first_step_of_the_plan_is_done_today(bench: ShopWriter) -> None:
     before = date.today()
-    assert run_flipbook("jot", "oak-stool", "--planned", cwd=bench.root).code == 0
-    piece = piece_of(bench)
+    bench.run("jot", "oak-stool", "--planned")
+    piece = bench.only()
     assert [step.did for step in piece.log] == ["looked it over", "washed with dish soap"]
     assert piece.log[1].on.day in (before, date.today())
     assert [step.did for step in piece.planned] == ["sanded the seat", "first wash coat"]
@@ -61,7 +54,7 @@ def test_the_first_step_of_the_plan_is_done_today(bench: ShopWriter) -> None:
 
 def test_a_step_is_taken_by_its_number_with_all_that_was_planned(bench: ShopWriter) -> None:
     said = jot(bench, "--planned", "2")
-    piece = piece_of(bench)
+    piece = bench.only()
     step = piece.log[1]
     assert (step.did, step.grit, step.took, step.private) == ("sanded the seat", ("80", "120"), 35, "The seat is soft.")
     assert [use.what for use in step.used] == ["sandpaper"]
@@ -74,7 +67,7 @@ def test_what_is_said_takes_the_place_of_what_was_planned(bench: ShopWriter) -> 
     jot(
         bench, "--planned=2", "--took", "50 min", "--used", "3 sheets sandpaper", "--grit", "100", "sanded", "it", "all"
     )
-    step = piece_of(bench).log[1]
+    step = bench.only().log[1]
     assert (step.did, step.grit, step.took) == ("sanded it all", ("100",), 50)
     # 3 of 10 sheets at 8.00
     assert str(bench.books().sheets[0].cost) == "12.40"
@@ -82,7 +75,7 @@ def test_what_is_said_takes_the_place_of_what_was_planned(bench: ShopWriter) -> 
 
 def test_a_mix_comes_off_the_plan_as_it_was_written(bench: ShopWriter) -> None:
     jot(bench, "--planned", "3")
-    step = piece_of(bench).log[1]
+    step = bench.only().log[1]
     assert step.mix is not None
     assert step.dries == 240
     assert [name for name, _, _ in step.mix.parts] == ["fog grey paint", "water"]
@@ -91,7 +84,7 @@ def test_a_mix_comes_off_the_plan_as_it_was_written(bench: ShopWriter) -> None:
 def test_the_whole_plan_is_done_one_after_the_other(bench: ShopWriter) -> None:
     for _ in range(3):
         jot(bench, "--planned")
-    piece = piece_of(bench)
+    piece = bench.only()
     assert [step.did for step in piece.log[1:]] == ["washed with dish soap", "sanded the seat", "first wash coat"]
     assert piece.planned == ()
     assert piece.asking
@@ -120,6 +113,6 @@ def test_a_plan_that_takes_more_than_there_is_stays_a_plan(bench: ShopWriter) ->
 
 def test_words_that_follow_are_words(bench: ShopWriter) -> None:
     jot(bench, "--planned", "washed", "it", "twice")
-    piece = piece_of(bench)
+    piece = bench.only()
     assert piece.log[1].did == "washed it twice"
     assert len(piece.planned) == 2

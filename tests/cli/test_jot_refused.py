@@ -121,8 +121,7 @@ def test_a_file_that_cannot_be_read_is_told(shop: ShopWriter, content: bytes) ->
 
 def test_errors_of_other_files_do_not_keep_it_out_and_are_told_in_a_line(shop: ShopWriter) -> None:
     shop.piece().write({"pieces/elm-bench/piece.yaml": GOOD_PIECE + "wod: elm\n"})
-    ran = run_flipbook("jot", "oak-stool", "washed it", "--on", "2026-02-15", cwd=shop.root)
-    assert ran.code == 0
+    ran = shop.run("jot", "oak-stool", "washed it", "--on", "2026-02-15")
     assert "2026-02-15 washed it" in (shop.root / FILE).read_text()
     assert "1 problem besides, in pieces/elm-bench/piece.yaml" in ran.out
     assert "unknown-key" not in ran.out + ran.err
@@ -135,16 +134,16 @@ def test_an_error_that_was_between_files_before_stays_and_a_new_one_is_told_apar
     ran = refused(shop, "jot", "oak-stool", "painted it", "--used", "1 fl oz fog gray paint")
     assert ran.err.count("[not-on-the-shelf]") == 1
     assert f"{FILE}:" in ran.err
-    done = run_flipbook("jot", "oak-stool", "washed it", cwd=shop.root)
-    assert (done.code, done.err) == (0, "")
+    done = shop.run("jot", "oak-stool", "washed it")
+    assert done.err == ""
     assert "1 problem besides" in done.out
 
 
 def test_an_entry_that_mends_what_was_wrong_is_written(shop: ShopWriter) -> None:
     shop.piece("log:\n  - on: 2026-02-14\n    did: painted\n    used: [1 fl oz fog grey paint]\n")
     words = ("fog grey paint", "--size", "1 pint", "--cost", "24.50", "--from", "H.", "--on", "2026-02-01")
-    ran = run_flipbook("spend", *words, "--for", "shelf", cwd=shop.root)
-    assert (ran.code, ran.err) == (0, "")
+    ran = shop.run("spend", *words, "--for", "shelf")
+    assert ran.err == ""
     assert shop.problems() == []
 
 
@@ -159,8 +158,7 @@ def test_a_warning_that_the_entry_brings_is_shown_after_it_is_written(shop: Shop
 def test_a_warning_that_was_there_before_is_not_told_again(shop: ShopWriter) -> None:
     shop.write({FILE: "piece: Oak stool\n"})  # how it came is not said
     assert [problem.name for problem in shop.problems()] == ["how-it-came"]
-    ran = run_flipbook("jot", "oak-stool", "washed it", cwd=shop.root)
-    assert ran.code == 0
+    ran = shop.run("jot", "oak-stool", "washed it")
     assert "warning" not in ran.out
 
 
@@ -207,7 +205,7 @@ def test_a_lock_that_is_held_is_told_and_nothing_is_written(shop: ShopWriter) ->
     with at_the_desk(shop.root):
         ran = refused(shop, "jot", "oak-stool", "washed it")
     assert ran.err.startswith("flipbook: ")
-    assert run_flipbook("jot", "oak-stool", "washed it", cwd=shop.root).code == 0
+    shop.run("jot", "oak-stool", "washed it")
 
 
 CHANGED = """

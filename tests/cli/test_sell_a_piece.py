@@ -23,14 +23,7 @@ DEPOSIT = "deposits:\n  - {on: 2026-03-28, amount: 80.00, from: M.}\n"
 
 
 def sell(shop: ShopWriter, *words: str | Path, code: int = 0) -> Ran:
-    ran = run_flipbook("sell", *words, "--on", "2026-04-11", cwd=shop.root)
-    assert ran.code == code, ran
-    return ran
-
-
-def piece_of(shop: ShopWriter) -> Piece:
-    (filed,) = shop.books().facts.pieces
-    return filed.piece
+    return shop.run("sell", *words, "--on", "2026-04-11", code=code)
 
 
 def payments(piece: Piece) -> list[tuple[str, str]]:
@@ -43,7 +36,7 @@ def test_a_sale_is_written_as_it_was_said(shop: ShopWriter) -> None:
         shop, "stool", "$380", "--at", "Antiques  hall", "--delivery", "25", "--sales-tax", "22.80", "--buyer", "M.: up the hill",
         "--private", "Two steps at the door.",
     )  # fmt: skip
-    (sale,) = piece_of(shop).sold
+    (sale,) = shop.only().sold
     assert (sale.on, str(sale.price), sale.at) == (date(2026, 4, 11), "380.00", "antiques hall")
     assert (str(sale.delivery), str(sale.sales_tax), sale.fees) == ("25.00", "22.80", None)
     assert (sale.buyer, sale.private, sale.payments) == ("M.: up the hill", "Two steps at the door.", ())
@@ -54,7 +47,7 @@ def test_a_sale_is_written_as_it_was_said(shop: ShopWriter) -> None:
 
 def test_fees_that_were_really_taken_stand_in_place_of_the_outlets(shop: ShopWriter) -> None:
     ran = sell(shop.piece(), "stool", "380", "--at", "antiques hall", "--fees", "0")
-    assert str(piece_of(shop).sold[0].fees) == "0.00"
+    assert str(shop.only().sold[0].fees) == "0.00"
     assert "$370.00" in ran.out
     assert "an hour" not in ran.out
 
@@ -69,7 +62,7 @@ def test_fees_that_were_really_taken_stand_in_place_of_the_outlets(shop: ShopWri
 )
 def test_payments_are_read_by_their_days(shop: ShopWriter, said: list[str], paid: list[tuple[str, str]]) -> None:
     sell(shop.piece(), "stool", "380", *(word for one in said for word in ("--paid", one)))
-    assert payments(piece_of(shop)) == paid
+    assert payments(shop.only()) == paid
 
 
 def test_payments_that_do_not_come_to_the_price_are_shown(shop: ShopWriter) -> None:
@@ -95,7 +88,7 @@ def test_deposits_that_stand_count_and_the_rest_is_paid_on_the_day(
     shop: ShopWriter, more: str, words: list[str], paid: list[tuple[str, str]]
 ) -> None:
     ran = sell(shop.piece(more), "stool", *words)
-    piece = piece_of(shop)
+    piece = shop.only()
     assert payments(piece) == paid
     standing = [deposit for deposit in piece.deposits if deposit.back is None]
     assert ("Deposits of" in ran.out) == bool(standing)
@@ -117,7 +110,7 @@ def test_a_piece_that_came_back_is_sold_again(shop: ShopWriter) -> None:
         "  returned: {on: 2026-02-10, refund: 100.00}\n"
     )
     sell(shop, "stool", "120", "--at", "porch sale")
-    piece = piece_of(shop)
+    piece = shop.only()
     assert [(str(sale.price), sale.returned is not None) for sale in piece.sold] == [
         ("100.00", True),
         ("120.00", False),
@@ -133,7 +126,7 @@ def test_a_deposit_after_the_return_counts_for_the_second_sale(shop: ShopWriter)
         "sold:\n  - {on: 2026-02-01, price: 100.00, returned: {on: 2026-02-10, refund: 100.00}}\n"
     )
     sell(shop, "stool", "120")
-    assert payments(piece_of(shop)) == [("2026-04-11", "90.00")]
+    assert payments(shop.only()) == [("2026-04-11", "90.00")]
 
 
 @pytest.mark.parametrize(
@@ -206,7 +199,7 @@ def test_deposits_and_payments_come_to_what_was_charged_or_nothing_is_written(
         if not fits:
             assert (shop.root / FILE).read_bytes() == before
             return
-        piece = piece_of(shop)
+        piece = shop.only()
         assert in_time + sum(payment.amount for payment in piece.sold[0].payments) in (charged, in_time)
         received = shop.books().sheets[0].received
         assert sum(one.income + one.sales_tax for one in received) == charged

@@ -24,9 +24,7 @@ YEAR = "receipts/2026.yaml"
 
 
 def spend(shop: ShopWriter, *words: str | Path, code: int = 0) -> Ran:
-    ran = run_flipbook("spend", "--on", "2026-02-20", *words, cwd=shop.root)
-    assert ran.code == code, ran
-    return ran
+    return shop.run("spend", "--on", "2026-02-20", *words, code=code)
 
 
 def text_of(shop: ShopWriter, file: str) -> str:
@@ -68,7 +66,7 @@ def test_for_the_shelf_it_begins_the_file_of_its_year(shop: ShopWriter) -> None:
     assert (slip.receipt.paid_with, slip.receipt.private) == ("card", "The last can.")
     assert slip.purpose(slip.receipt).is_shelf
     assert YEAR in ran.out
-    assert run_flipbook("jot", "stool", "painted it", "--used", "1/4 can fog grey paint", cwd=shop.root).code == 0
+    shop.run("jot", "stool", "painted it", "--used", "1/4 can fog grey paint")
 
 
 @pytest.mark.parametrize(
