@@ -76,7 +76,7 @@ def test_a_file_that_is_no_seal_is_a_problem(
     for words in (["--seal"], ["--unseal", "--because", "why"], []):
         ran = flipbook("year", "2025", *words, "--shop", shop.root)
         assert ran.code == 1
-        assert f"({name})" in ran.err
+        assert f"[{name}]" in ran.err
         assert (shop.root / SEAL).read_bytes() == data
 
 

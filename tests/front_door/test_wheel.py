@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+import sysconfig
 import venv
 import zipfile
 from pathlib import Path
@@ -36,11 +37,17 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The programs' folder of a new environment with nothing in it but the wheel and what it asks for."""
+    """The programs' folder of a new environment: the wheel is in it, and the libraries are those of the tests' own.
+
+    That the wheel asks for every library that it imports is held by test_layout.py; none is fetched anew for it.
+    """
     folder = tmp_path_factory.mktemp("clean") / "venv"
-    venv.create(folder, with_pip=True)
-    ran = run(folder / "bin" / "python", "-m", "pip", "install", "-q", wheel, cwd=folder)
+    venv.create(folder, with_pip=False)
+    program = folder / "bin" / "python"
+    ran = run(sys.executable, "-m", "pip", "--python", program, "install", "-q", "--no-deps", wheel, cwd=folder)
     assert ran.returncode == 0, ran.stderr
+    (packages,) = folder.glob("lib/python*/site-packages")
+    (packages / "libraries.pth").write_text(f"{sysconfig.get_path('purelib')}\n", "utf-8")
     return folder / "bin"
 
 
