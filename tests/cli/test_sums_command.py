@@ -11,7 +11,8 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from how_many import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_writer import GOOD_PIECE, REPOSITORY, Ran, ShopWriter, run_flipbook
 
@@ -418,7 +419,7 @@ OPTIONS = sorted(
     st.lists(word, max_size=3),
     st.lists(st.tuples(st.sampled_from(OPTIONS), word), max_size=4),
 )
-@settings(deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(400))
 def test_any_words_are_answered_or_refused(
     bare: ShopWriter, sum_of: str, words: list[str], options: list[tuple[str, str]]
 ) -> None:
