@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import partial
 from math import ceil
 
 from flipbook.books.lots import ProductShelf
 from flipbook.cli.ending import Misused, many
-from flipbook.entry.said import piece_said, read_words, when_said
+from flipbook.entry.said import piece_said, read_or_refuse, read_words, when_said
 from flipbook.looking.words import NotAWord, Word, fold
 from flipbook.measures.amounts import UNITS, Amount, Unit, read_amount, read_coverage
 from flipbook.measures.fees import read_percentage
@@ -21,7 +22,7 @@ from flipbook.shop.nearest import folded
 from flipbook.shop.records.piece import Step
 from flipbook.shop.records.uses import WATER, Mix
 from flipbook.sums.answer import Answer, Data, amount_data, telling
-from flipbook.sums.at_hand import AtHand, reckoned, said
+from flipbook.sums.at_hand import AtHand
 from flipbook.sums.coats import (
     WASTE,
     Face,
@@ -64,22 +65,20 @@ def mix(at_hand: AtHand) -> Answer:
     like = ""
     parts: tuple[Part, ...] = ()
     done: Mixed | None = None
-    words = " ".join(arguments.words)
-    if arguments.like is not None or (not words.strip() and arguments.piece is not None):
+    if arguments.like is not None or (not at_hand.words.strip() and arguments.piece is not None):
         past, like = _past_mix(at_hand, arguments.words)
         parts = tuple(Part(name=name, parts=number) for name, number, _ in past.parts)
         if _said_amounts(at_hand) == 0:
             done = mixed(parts, past.makes)
     else:
-        amounts = said(words, read_amounts, "the mix")
+        amounts = at_hand.of_words(read_amounts, "the mix")
         if amounts is not None:
             if _said_amounts(at_hand):
-                made = reckoned(lambda: from_amounts(amounts))
-                parts = made.as_parts
+                parts = from_amounts(amounts).as_parts
             else:
-                done = reckoned(lambda: from_amounts(amounts))
+                done = from_amounts(amounts)
         else:
-            parts = said(words, read_parts, "the mix")
+            parts = at_hand.of_words(read_parts, "the mix")
     extra: list[str] = []
     if done is None:
         done, extra = _stirred(at_hand, parts)
@@ -89,7 +88,6 @@ def mix(at_hand: AtHand) -> Answer:
         lines.append(f"Looks: {done.looks} (common practice, no source).")
     if len(done.poured) == 2 and done.looks and "tint" in done.looks:
         lines.append("Keep to the label's limit where the film has to protect.")
-    did = said(arguments.did, read_words, "--did") if arguments.did is not None else f"mixed {_in_words(done)}"
     when = when_said(arguments.on)
     return Answer(
         lines=[*lines, *product_lines],
@@ -112,7 +110,7 @@ def mix(at_hand: AtHand) -> Answer:
         },
         step={
             "on": f"{when.day} {when.clock:%H:%M}" if when.clock else f"{when.day}",
-            "did": did,
+            "did": at_hand.did(f"mixed {_in_words(done)}"),
             "mix": _mix_entry(done),
         },
         day=when.day,
@@ -131,30 +129,31 @@ def _stirred(at_hand: AtHand, parts: tuple[Part, ...]) -> tuple[Mixed, list[str]
         raise Misused(
             "a mix makes so much, or is made of what you have, or for an area; say one of --makes, --have, --area"
         )
-    if arguments.makes is not None:
-        makes = said(arguments.makes, lambda text: read_volume(text, by_weight=arguments.by_weight), "--makes")
+    makes = at_hand.said("--makes", partial(read_volume, by_weight=arguments.by_weight), None)
+    if makes is not None:
         return mixed(parts, makes), []
     if arguments.have is not None:
-        named = said(arguments.have, read_amounts, "--have")
+        named = at_hand.said("--have", read_amounts, None)
         if named is None or len(named) != 1:
             raise Misused('--have says how much of which part: --have "5 fl oz fog grey paint"')
         name, amount = named[0]
-        said(str(amount), lambda text: read_volume(text, by_weight=arguments.by_weight), "--have")
-        return reckoned(lambda: mixed_from(parts, name, amount)), []
-    if arguments.area is not None:
-        area = said(arguments.area, _read_area, "--area")
+        read_or_refuse(str(amount), partial(read_volume, by_weight=arguments.by_weight), "--have")
+        return mixed_from(parts, name, amount), []
+    area = at_hand.said("--area", _read_area, None)
+    if area is not None:
         spread = _spread_of_mix(at_hand, parts)
-        waste = said(arguments.waste, read_percentage, "--waste") if arguments.waste is not None else WASTE
+        waste = at_hand.said("--waste", read_percentage, WASTE)
         unit = UNITS["ml"] if area.unit.name == "sq m" else _FL_OZ
         makes, line = stirred_for(area.number * area.unit.size, _coats(at_hand), spread.least, waste=waste, unit=unit)
-        said(str(makes), read_volume, "the area")
+        read_or_refuse(str(makes), read_volume, "the area")
         return mixed(parts, makes), [line, f"A mix is taken to spread as its paint does ({spread.source})."]
     raise Misused('say how much it makes, as --makes "12 fl oz"; or --have, or --area with --coats')
 
 
 def _spread_of_mix(at_hand: AtHand, parts: Iterable[Part]) -> Spread:
-    if at_hand.arguments.covers is not None:
-        return _label(at_hand.arguments.covers, "as said")
+    label = at_hand.said("--covers", _read_label, None)
+    if label is not None:
+        return label
     for part in parts:
         if folded(part.name) != WATER:
             spread = _spread_of(at_hand, part.name)
@@ -243,7 +242,7 @@ def coats(at_hand: AtHand) -> Answer:
     """`flipbook sums coats`."""
     arguments = at_hand.arguments
     tell = telling(arguments.size, *arguments.words)
-    faces = reckoned(lambda: read_faces(" ".join(arguments.words), at_hand.size, tell=tell))
+    faces = read_faces(at_hand.words, at_hand.size, tell=tell)
     area = area_of(faces)
     lines = [
         f"{write_decimal(area / UNITS['sq ft'].size, places=1)} sq ft to coat ({write_decimal(area / UNITS['sq m'].size, places=2)} sq m)."
@@ -266,9 +265,9 @@ def coats(at_hand: AtHand) -> Answer:
             data=data,
             cannot_jot="an area is no step; say --product and --coats too",
         )
-    name = said(arguments.product, read_words, "--product") if arguments.product is not None else "paint"
+    name = at_hand.said("--product", read_words, "paint")
     shelved = at_hand.on_shelf(name) if arguments.product is not None else None
-    spread = _label(arguments.covers, "as said") if arguments.covers is not None else _spread_of(at_hand, name)
+    spread = at_hand.said("--covers", _read_label, None) or _spread_of(at_hand, name)
     if spread is None:
         raise Misused(f'nothing says how far `{shown(name)}` goes; say it as --covers "75 sq ft per pint"')
     needed = _needed(at_hand, faces, spread, _unit_for(spread, shelved, arguments.covers))
@@ -311,16 +310,9 @@ def _not_a_case(at_hand: AtHand, faces: tuple[Face, ...]) -> list[str]:
 
 
 def _needed(at_hand: AtHand, faces: tuple[Face, ...], spread: Spread, unit: Unit) -> Needed:
-    arguments = at_hand.arguments
-    loss = (
-        said(arguments.spray_loss, read_percentage, "--spray-loss") if arguments.spray_loss is not None else Fraction(0)
-    )
-    waste = Fraction(0) if arguments.spray_loss is not None else WASTE
-    if arguments.waste is not None:
-        waste = said(arguments.waste, read_percentage, "--waste")
-    return reckoned(
-        lambda: paint_needed(faces, coats=_coats(at_hand), spread=spread, unit=unit, waste=waste, loss=loss)
-    )
+    loss = at_hand.said("--spray-loss", read_percentage, None)
+    waste = at_hand.said("--waste", read_percentage, WASTE if loss is None else Fraction(0))
+    return paint_needed(faces, coats=_coats(at_hand), spread=spread, unit=unit, waste=waste, loss=loss or Fraction(0))
 
 
 def _coats(at_hand: AtHand) -> int:
@@ -332,8 +324,8 @@ def _coats(at_hand: AtHand) -> int:
     return int(text)
 
 
-def _label(text: str, source: str) -> Spread:
-    return said(text, lambda body: label_spread(read_coverage(body), source), "--covers")
+def _read_label(text: str) -> Spread:
+    return label_spread(read_coverage(text), "as said")
 
 
 def _spread_of(at_hand: AtHand, name: str) -> Spread | None:
@@ -342,7 +334,7 @@ def _spread_of(at_hand: AtHand, name: str) -> Spread | None:
     if known is not None and known.covers is not None:
         covers = known.covers
         source = f"products.yaml: {covers[0]} per {str(covers[1]).removeprefix('1 ')}"
-        return reckoned(lambda: label_spread(covers, source))
+        return label_spread(covers, source)
     return usual_spread(kind_used(name, at_hand.products))
 
 
@@ -352,7 +344,7 @@ def _unit_for(spread: Spread, shelved: ProductShelf | None, covers: str | None) 
     if shelved is not None:
         unit = shelved.unit
     elif covers is not None:
-        unit = said(covers, read_coverage, "--covers")[1].unit
+        unit = read_coverage(covers)[1].unit
     return _FL_OZ if unit.dimension == "volume" and unit.name not in ("ml", "l") else unit
 
 
@@ -366,8 +358,7 @@ def _needed_line(needed: Needed, name: str) -> str:
 
 
 def _to_buy(at_hand: AtHand, shelved: ProductShelf | None, needed: Needed) -> ToBuy | None:
-    sold_in = at_hand.arguments.sold_in
-    size = said(sold_in, read_amount, "--sold-in") if sold_in is not None else None
+    size = at_hand.said("--sold-in", read_amount, None)
     if size is not None and size.unit.dimension != needed.most.unit.dimension:
         raise Misused(f"--sold-in: {size} is a {size.unit.dimension}, and the paint is by {needed.most.unit.dimension}")
     if shelved is None:

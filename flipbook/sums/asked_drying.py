@@ -16,7 +16,7 @@ from flipbook.measures.times import write_time_taken
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop.editing import Entry as Written
 from flipbook.sums.answer import Answer, Data, Row
-from flipbook.sums.at_hand import AtHand, reckoned, said
+from flipbook.sums.at_hand import AtHand
 from flipbook.sums.timetable import (
     Entry,
     Hours,
@@ -35,16 +35,16 @@ from flipbook.trade.cautions import CAUTIONS, called_for
 def drying(at_hand: AtHand) -> Answer:
     """`flipbook sums drying`."""
     arguments = at_hand.arguments
-    words = " ".join(arguments.words).strip()
-    hours = said(arguments.hours, read_hours, "--hours") if arguments.hours is not None else Hours()
-    fahrenheit = said(arguments.temperature, _read_temperature, "--temperature") if arguments.temperature else None
-    humidity = said(arguments.humidity, read_percentage, "--humidity") * 100 if arguments.humidity else None
+    words = at_hand.words.strip()
+    hours = at_hand.said("--hours", read_hours, Hours())
+    fahrenheit = at_hand.said("--temperature", _read_temperature, None)
+    humidity = at_hand.said("--humidity", lambda text: read_percentage(text) * 100, None)
     calendar = at_hand.file("--calendar", ".ics")
     piece, products = at_hand.piece, at_hand.products
     on_now = since_the_log(piece.log, products, elapsed) if piece is not None else ()
     works: tuple[Work, ...] = ()
     if words:
-        works = said(words, lambda text: read_work(text, products), "the steps")
+        works = at_hand.of_words(lambda text: read_work(text, products), "the steps")
     elif piece is not None:
         works = tuple(work_of(step, products) for step in piece.planned)
     else:
@@ -52,9 +52,7 @@ def drying(at_hand: AtHand) -> Answer:
     begin = _begin(arguments.begin)
     if works:
         begin = first_free(on_now, begin) if arguments.begin is None else begin
-        table = reckoned(
-            lambda: timetable(works, begin, hours=hours, later=elapsed, fahrenheit=fahrenheit, humidity=humidity)
-        )
+        table = timetable(works, begin, hours=hours, later=elapsed, fahrenheit=fahrenheit, humidity=humidity)
     elif on_now:
         table = Timetable(entries=on_now, not_told=(), notes=())
     else:

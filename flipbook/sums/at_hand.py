@@ -19,7 +19,7 @@ from flipbook.cli.terminal import show_problems
 from flipbook.compile import check_shop
 from flipbook.entry.said import piece_said, read_or_refuse, read_words
 from flipbook.measures.lengths import Size, read_length, read_size
-from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.measures.unreadable import shown
 from flipbook.shop.choosing import Chosen, read_piece
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import folded, nearest
@@ -175,16 +175,3 @@ class AtHand:
         """The caution about oily rags, where one of some products warms as it dries."""
         warms = any(kind_used(name, self.products).warms for name in names)
         return self.caution(OILY_RAGS) if warms else []
-
-
-def said(text: str, read: Callable[[str], T], what: str) -> T:
-    """What a word of the command line says. Raises Misused, naming `what` was misread."""
-    return read_or_refuse(text, read, what)
-
-
-def reckoned(sum_of: Callable[[], T]) -> T:
-    """The result of a sum; what it refuses is a misuse of the command."""
-    try:
-        return sum_of()
-    except Unreadable as fault:
-        raise Misused(f"{fault.says}; {fault.write}") from None
