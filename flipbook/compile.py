@@ -26,7 +26,7 @@ from flipbook.trade.cautions import problems_of
 from flipbook.unchanged import Said, marks_and_digests, may_be_output, note_in, put_note
 
 if TYPE_CHECKING:
-    from flipbook.writing import Left
+    from flipbook.writing import AsLeft
 
 __all__ = [
     "Compiler", "Outcome", "Tick", "check_shop", "compile_shop", "may_be_output", "no_tick", "said_of",
@@ -82,7 +82,7 @@ class Compiler:
         self.root = root
         self.out = out
         self._memory = Memory() if again else None
-        self._left: Left | None = None
+        self._left: AsLeft | None = None
         self._looks: dict[str, Look] = {}
         self._names: list[str] = []
         self._outcome: Outcome | None = None
@@ -103,11 +103,11 @@ class Compiler:
         # Checking needs no templates and no pictures, so these are not imported above.
         from flipbook.portfolio.portfolio import write_portfolio
         from flipbook.reports.books import write_books
-        from flipbook.writing import Left, Output
+        from flipbook.writing import AsLeft, Output
 
         memory = self._memory
         if self._left is None and (note := note_in(self.out)):
-            self._left = Left(*marks_and_digests(note))
+            self._left = AsLeft(*marks_and_digests(note))
         again = memory.answers if memory else anew
         pictures = memory.pictures if memory else {}
         output = Output(self.out, self._left, again=memory is not None)

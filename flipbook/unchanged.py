@@ -89,8 +89,8 @@ def note_in(out: Path) -> Note | None:
     """The note that stands in an output folder, if there is one that can be read."""
     path = f"{out}/{NOTE}"
     try:
-        found = os.lstat(path)
-        if not stat.S_ISREG(found.st_mode) or found.st_size > _LARGEST:
+        there = os.lstat(path)
+        if not stat.S_ISREG(there.st_mode) or there.st_size > _LARGEST:
             return None
         with open(path, "rb") as stream:
             parts = stream.read().decode("utf-8", "surrogateescape").split("\n\n")
@@ -151,13 +151,13 @@ def put_note(
 def _program() -> str:
     """The mark of every file of this program, of its templates and tax rules, and of the libraries that it goes through."""
     package = os.path.dirname(os.path.abspath(__file__))
-    found = [f"{__version__} {sys.hexversion:x}"]
+    told = [f"{__version__} {sys.hexversion:x}"]
     for top in (package, os.fspath(templates_folder())):
-        found += [f"{mark_of(path)} {path[len(top) :]}" for path in sorted(_files_below(top))]
+        told += [f"{mark_of(path)} {path[len(top) :]}" for path in sorted(_files_below(top))]
     for library in _LIBRARIES:
         marks = (mark_of(f"{folder}/{library}/__init__.py") for folder in sys.path)
-        found.append(f"{next((mark for mark in marks if mark != GONE), GONE)} {library}")
-    return "\n".join(found)
+        told.append(f"{next((mark for mark in marks if mark != GONE), GONE)} {library}")
+    return "\n".join(told)
 
 
 def _files_below(folder: str) -> Iterator[str]:
@@ -213,13 +213,13 @@ def _bear_their_marks(top: str, lines: Iterable[str]) -> bool:
     for line in lines:
         noted, _, path = line.partition("\t")
         try:
-            found = lstat(f"{top}/{path}")
+            there = lstat(f"{top}/{path}")
         except (OSError, ValueError):
             if noted == GONE:
                 continue
             return False
-        own = f"{found.st_size} {found.st_mtime_ns} {found.st_ctime_ns} {found.st_ino}"
-        if own != noted and mark(found, f"{top}/{path}") != noted:  # that of a link holds more
+        own = f"{there.st_size} {there.st_mtime_ns} {there.st_ctime_ns} {there.st_ino}"
+        if own != noted and mark(there, f"{top}/{path}") != noted:  # that of a link holds more
             return False
     return True
 

@@ -24,7 +24,7 @@ _LOOKS_AT_THE_CLOCK, _SECONDS_BETWEEN = 15, 0.002
 
 
 @dataclass(slots=True)
-class Left:
+class AsLeft:
     """The output as a compile left it: the mark of each file, and a digest of each picture.
 
     Within one process it is also known what each file was made of. A file whose mark cannot be relied on has none.
@@ -44,14 +44,14 @@ class Output:
     maker's own in the same folder is never taken away. A file that would get the bytes that it has is left alone.
     """
 
-    def __init__(self, out: Path, before: Left | None = None, *, again: bool = False) -> None:
+    def __init__(self, out: Path, before: AsLeft | None = None, *, again: bool = False) -> None:
         """`before` is what the last compile left; with `again` another will follow in this process."""
         self.out = out
-        self.left = Left()
+        self.left = AsLeft()
         """What this compile leaves for the next."""
         self.changed: tuple[str, ...] = ()
         """The files written anew and taken away, when all is published."""
-        self._before = before or Left()
+        self._before = before or AsLeft()
         self._again = again
         self._top = os.fspath(out)
         self._aside = out / f".making-{os.getpid()}"
@@ -74,13 +74,13 @@ class Output:
             lines = (self.out / MANIFEST).read_text("utf-8").splitlines()
         except (OSError, UnicodeDecodeError):
             return {}
-        found = {}
+        sizes = {}
         for line in lines:
             size, _, file = line.partition(" ")
             inside = file.startswith(("books/", "portfolio/")) and not {"", ".", ".."} & set(file.split("/"))
             if size.isascii() and size.isdigit() and inside:
-                found[file] = int(size)
-        return found
+                sizes[file] = int(size)
+        return sizes
 
     def make(self, file: str, work: Callable[P, bytes | Iterable[str]], *given: P.args, **named: P.kwargs) -> None:
         """Make `file` of what `work` makes of what is given. One that was made of the same stands, if nobody touched it."""
@@ -203,7 +203,7 @@ class Output:
     def _take_marks(self, moved_after: int) -> None:
         """The mark of each file that it can be relied on to tell whether somebody touches it from now on."""
         self.left.marks = {file: self._before.marks[file] for file in self._as_left & self._sizes.keys()}
-        found = {}
+        marked = {}
         for file in [MANIFEST, *(self._sizes.keys() - self._as_left)]:
             try:
                 there = os.lstat(f"{self._top}/{file}")
@@ -213,15 +213,15 @@ class Output:
             if file == MANIFEST or (
                 there.st_mtime_ns <= moved_after if file in self._aside_of else changed_at(there) < self._started
             ):
-                found[file] = there
+                marked[file] = there
         # Within one tick of the disk's clock a file could change again and keep its mark.
-        newest = max(map(changed_at, found.values()), default=0)
+        newest = max(map(changed_at, marked.values()), default=0)
         for _ in range(_LOOKS_AT_THE_CLOCK):
             now = self._clock()
             if now > newest:
                 break
             time.sleep(_SECONDS_BETWEEN)
-        for file, there in found.items():
+        for file, there in marked.items():
             if changed_at(there) < now:
                 self.left.marks[file] = mark(there, f"{self._top}/{file}")
         self.left.is_whole = len(self.left.marks) == len(self._sizes) + 1  # and the manifest
@@ -262,10 +262,10 @@ def _is_running(process: str) -> bool:
 def _size_of(path: Path) -> int:
     """The size of an ordinary file in bytes; -1 when there is none."""
     try:
-        found = os.lstat(path)
+        there = os.lstat(path)
     except OSError:
         return -1
-    return found.st_size if stat.S_ISREG(found.st_mode) else -1
+    return there.st_size if stat.S_ISREG(there.st_mode) else -1
 
 
 def _same_bytes(one: Path, other: Path) -> bool:

@@ -171,8 +171,8 @@ def _line_of(text: str, file: str, line: int) -> Place:
 
 def _where(fault: Exception, ours: set[str]) -> tuple[str, int]:
     """The last line of the shop's own that was being rendered; Jinja2 names its templates in the traceback."""
-    found = [(frame.f_code.co_filename, line) for frame, line in walk_tb(fault.__traceback__)]
-    return next(((file, line) for file, line in reversed(found) if file in ours), ("", 0))
+    frames = [(frame.f_code.co_filename, line) for frame, line in walk_tb(fault.__traceback__)]
+    return next(((file, line) for file, line in reversed(frames) if file in ours), ("", 0))
 
 
 def _without_paths(text: str) -> str:

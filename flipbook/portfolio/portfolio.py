@@ -45,11 +45,11 @@ def write_portfolio(
     `made_before` holds the pictures that were made in this process, and takes up those that are made now. An error among
     the problems is one of the shop's own templates: then nothing may be published.
     """
-    own, found = read_own(folder)
-    if not all(problem.warning for problem in found):
-        return [], found
+    own, told = read_own(folder)
+    if not all(problem.warning for problem in told):
+        return [], told
     pictures, problems = _pictures(facts, folder, output, tick, again, made_before)
-    problems += found
+    problems += told
     shop, note, currency = public_shop(facts), facts.shop.notice, facts.shop.currency
     # Of the facts, a piece's page needs what is said of the shop and its products; another piece's log changes nothing.
     beside = Facts(shop=facts.shop, products=facts.products)

@@ -93,7 +93,7 @@ def json_ld(shop: PublicShop, piece: PublicPiece, currency: str) -> str:
 
 def _product(shop: PublicShop, piece: PublicPiece, currency: str) -> dict[str, object]:
     page = canonical(shop, piece)
-    found: dict[str, object] = {
+    told: dict[str, object] = {
         "@context": "https://schema.org",
         "@type": "Product",
         "@id": page,
@@ -106,7 +106,7 @@ def _product(shop: PublicShop, piece: PublicPiece, currency: str) -> dict[str, o
         **_measures(piece),
         "offers": _offer(shop, piece, currency),
     }
-    return {key: value for key, value in found.items() if value}
+    return {key: value for key, value in told.items() if value}
 
 
 def _offer(shop: PublicShop, piece: PublicPiece, currency: str) -> dict[str, object]:
@@ -115,7 +115,7 @@ def _offer(shop: PublicShop, piece: PublicPiece, currency: str) -> dict[str, obj
     was_sold = piece.state is State.SOLD and piece.state_words == State.SOLD.public
     if not amount and not was_sold:
         return {}
-    found: dict[str, object] = {
+    told: dict[str, object] = {
         "@type": "Offer",
         "url": canonical(shop, piece),
         "price": amount,
@@ -124,7 +124,7 @@ def _offer(shop: PublicShop, piece: PublicPiece, currency: str) -> dict[str, obj
         "itemCondition": USED,
         "seller": {"@type": "Organization", "name": one_line(shop.name)},
     }
-    return {key: value for key, value in found.items() if value}
+    return {key: value for key, value in told.items() if value}
 
 
 def price_in_figures(piece: PublicPiece) -> str:
@@ -185,7 +185,7 @@ def open_graph(shop: PublicShop, piece: PublicPiece) -> tuple[tuple[str, str], .
     page = canonical(shop, piece)
     if not page:
         return ()
-    found = [
+    properties = [
         ("og:title", name_of(piece)),
         ("og:type", "website"),
         ("og:url", page),
@@ -193,10 +193,10 @@ def open_graph(shop: PublicShop, piece: PublicPiece) -> tuple[tuple[str, str], .
         ("og:description", in_a_line(piece)),
     ]
     if piece.main is not None:
-        found += [
+        properties += [
             ("og:image", picture_address(shop, piece, piece.main)),
             ("og:image:width", str(piece.main.large.width)),
             ("og:image:height", str(piece.main.large.height)),
             ("og:image:alt", one_line(piece.main.alt)),
         ]
-    return tuple((name, content) for name, content in found if content)
+    return tuple((name, content) for name, content in properties if content)

@@ -122,9 +122,9 @@ class Files:
 
     def marks(self) -> dict[str, Mark]:
         """The mark of every file and folder that matters, by its path."""
-        found: dict[str, Mark] = {}
+        marks: dict[str, Mark] = {}
         with suppress(OSError):
-            found[SHOP_ITSELF] = (os.stat(self.root).st_ino,)
+            marks[SHOP_ITSELF] = (os.stat(self.root).st_ino,)
         waiting = [("", self.root)]
         while waiting:
             within, folder = waiting.pop()
@@ -132,11 +132,11 @@ class Files:
                 with suppress(OSError):
                     if entry.is_dir(follow_symlinks=False):
                         if self._is_of_the_shop(entry):
-                            found[f"{within}{entry.name}/"] = (entry.inode(),)
+                            marks[f"{within}{entry.name}/"] = (entry.inode(),)
                             waiting.append((f"{within}{entry.name}/", entry.path))
                     elif not entry.name.startswith(".") and not _ASIDE.fullmatch(entry.name):
-                        found[within + entry.name] = _mark(entry)
-        return found
+                        marks[within + entry.name] = _mark(entry)
+        return marks
 
     def folders(self) -> list[tuple[str, int]]:
         """The folders at the shop's top that matter, each with all that is in it; and their numbers on the disk."""
@@ -160,8 +160,8 @@ def _entries(folder: str) -> list[os.DirEntry[str]]:
 
 def _mark(entry: os.DirEntry[str]) -> Mark:
     """A file's mark; that of a link also tells when the file it leads to is saved."""
-    found = entry.stat(follow_symlinks=False)
-    mark = found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+    there = entry.stat(follow_symlinks=False)
+    mark = there.st_size, there.st_mtime_ns, there.st_ctime_ns, there.st_ino
     if entry.is_symlink():
         with suppress(OSError):
             there = entry.stat()
