@@ -7,19 +7,18 @@ of the kind that hurts (an age not known, a varnish that says neither oil nor wa
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from enum import StrEnum
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final, NamedTuple
 
 from flipbook.measures.amounts import INCH, UNITS
-from flipbook.shop.nearest import folded
 from flipbook.shop.records.piece import Piece, Planned, Step
 from flipbook.shop.records.setup import Product
 from flipbook.shop.records.stage import Stage
-from flipbook.trade.kinds import kind_of
-from flipbook.trade.stages import stage_of
+from flipbook.trade.kinds import Hazard, kind_used, mentions
+from flipbook.trade.stages import clauses_of, stage_of
 
 LEAD_YEAR: Final = 1978
 """16 CFR 1303.1 bans paint over 90 ppm lead; the first ban took effect on 28 February 1978, and stock was sold on, so
@@ -38,22 +37,18 @@ DRAWER_PLAY: Final = INCH / 8
 
 
 class Sign(StrEnum):
-    """What a step does or uses that calls for a caution."""
+    """What a step does that calls for a caution; what is in the products it uses is a `Hazard`."""
 
     REMOVES = "sands, scrapes or strips an old coat"
     SANDS = "sands"
     WARMS = "uses what warms as it dries"
-    STRIPPER = "uses a stripper"
-    SOLVENT = "uses a solvent that burns"
     POWER_DUST = "sands or cuts by power"
     WIRES = "works on wiring"
     COVERS = "covers a seat, a back or arms"
-    BLEACH = "uses chlorine or another bleach"
-    CHLORINE = "uses chlorine bleach"
-    ACID = "uses an acid"
-    AMMONIA = "uses ammonia"
-    OXALIC = "uses oxalic acid"
     TALLER = "adds casters or legs"
+
+
+Signs = frozenset[Sign | Hazard]
 
 
 class Box(NamedTuple):
@@ -142,24 +137,26 @@ def is_wired(piece: Piece) -> bool:
     return bool(_WIRED.search(named(piece)))
 
 
-def signs_of(step: Step | Planned, products: Mapping[str, Product]) -> frozenset[Sign]:
+def signs_of(step: Step | Planned, products: Mapping[str, Product]) -> Signs:
     """The signs in a step's words, and in what it used; `products` are by folded name."""
-    signs = _in_words(step.did)
+    signs = set(_in_words(step.did))
     for use in (*step.used, *(step.mix.uses() if step.mix is not None else ())):
-        known = products.get(folded(use.what))
-        signs |= _in_product(known.type if known else "", use.what)
+        kind = kind_used(use.what, products)
+        signs |= kind.hazards
+        if kind.warms:
+            signs.add(Sign.WARMS)
     if Sign.REMOVES not in signs and (step.grit or _MAY_REMOVE.search(step.did)) and not _BETWEEN.search(step.did):
         # The stages know turns of words that no list of signs holds.
         stage = stage_of(step, products)
         if stage in (Stage.SANDING, Stage.STRIPPING):
             signs |= {Sign.REMOVES, *((Sign.SANDS,) if stage is Stage.SANDING else ())}
-    return signs
+    return frozenset(signs)
 
 
-def clashes(signs: Iterable[Sign]) -> bool:
+def clashes(signs: Iterable[Sign | Hazard]) -> bool:
     """Whether chlorine bleach meets ammonia or an acid among the steps of a piece."""
     found = set(signs)
-    return Sign.CHLORINE in found and bool(found & {Sign.ACID, Sign.AMMONIA})
+    return Hazard.CHLORINE in found and bool(found & {Hazard.ACID, Hazard.AMMONIA})
 
 
 def _may_be_from(built: str, year: int) -> bool:
@@ -186,44 +183,32 @@ _SANDS = re.compile(
 )
 _UNDONE = re.compile(r"\b(?:not|never|without|instead of|don't|no)\s+(?:\w+\s+){0,2}$", re.IGNORECASE)
 
-# A step's words say these; the first column is looked for in folded words.
-_WORDS: Final[tuple[tuple[re.Pattern[str], frozenset[Sign]], ...]] = tuple(
-    (re.compile(pattern), frozenset(signs))
-    for pattern, signs in (
-        (r"\b(?:raw|boiled)? ?linseed\b(?! soap)|\btung oil\b|\bdanish oil\b|\bteak oil\b|\boil(?:[- ]based)? (?:finish|stain|varnish|poly\w*|paint|primer)\b|\balkyd\b|\bgel stain\b", (Sign.WARMS,)),
-        (r"\b(?:paint|varnish|finish)? ?stripper\b|\b(?:paint|varnish|finish) remover\b|\bmethylene chloride\b|\bdichloromethane\b", (Sign.STRIPPER,)),
-        (r"\bmineral spirits?\b|\bwhite spirit\b|\bturpentine\b|\bturps\b|\bnaphtha\b|\bacetone\b|\bxylene\b|\btoluene\b|\bthinners?\b|\b(?:denatured )?alcohol\b|\bsolvents?\b|\blacquer(?:ed|ing)?\b", (Sign.SOLVENT,)),
-        (r"\bsander\b|\borbital\b|\b(?:belt|power|disc|drum|machine)[- ]sand\w*|\btable saw\b|\brouter\b|\brouted\b|\bangle grinder\b", (Sign.POWER_DUST,)),
-        (r"\bre-?wir\w+|\bwiring\b|\blamp (?:cord|socket)\b|\belectric\w*", (Sign.WIRES,)),
-        (r"\b(?:re-?)?upholster(?:ed|ing|s)?\b|\bre-?cover(?:ed|ing|s)? (?:the |a |its |both |all )?(?:\w+ ){0,2}(?:seats?|backs?|arms?|cushions?|pads?)\b|\bnew (?:foam|fabric|webbing|cover|stuffing)\b|\b(?:drop|slip)[- ]?(?:in )?seat\b.*\b(?:cover|fabric|foam)", (Sign.COVERS,)),
-        (r"(?<!sun )(?<!sun-)\bbleach(?:ed|es|ing)?\b|\bperoxide\b", (Sign.BLEACH,)),
-        (r"\b(?:chlorine|household|laundry|pool) bleach\b|\bhypochlorite\b|\bchlorine\b", (Sign.BLEACH, Sign.CHLORINE)),
-        (r"\boxalic\b", (Sign.BLEACH, Sign.OXALIC, Sign.ACID)),
-        (r"\bvinegar\b|\b(?:citric|acetic|muriatic|hydrochloric|phosphoric) acid\b", (Sign.ACID,)),
-        (r"\bammonia\b", (Sign.AMMONIA,)),
-        (r"\b(?:added|new|fitted|put on|screwed on|set on) (?:\w+ ){0,3}(?:casters?|castors?|legs|feet)\b", (Sign.TALLER,)),
+_DEEDS: Final[tuple[tuple[re.Pattern[str], Sign], ...]] = tuple(
+    (re.compile(pattern), sign)
+    for pattern, sign in (
+        (r"\bsander\b|\borbital\b|\b(?:belt|power|disc|drum|machine)[- ]sand\w*|\btable saw\b|\brouter\b|\brouted\b|\bangle grinder\b", Sign.POWER_DUST),
+        (r"\bre-?wir\w+|\bwiring\b|\blamp (?:cord|socket)\b|\belectric\w*", Sign.WIRES),
+        (r"\b(?:re-?)?upholster(?:ed|ing|s)?\b|\bre-?cover(?:ed|ing|s)? (?:the |a |its |both |all )?(?:\w+ ){0,2}(?:seats?|backs?|arms?|cushions?|pads?)\b|\bnew (?:foam|fabric|webbing|cover|stuffing)\b|\b(?:drop|slip)[- ]?(?:in )?seat\b.*\b(?:cover|fabric|foam)", Sign.COVERS),
+        (r"\b(?:added|new|fitted|put on|screwed on|set on) (?:\w+ ){0,3}(?:casters?|castors?|legs|feet)\b", Sign.TALLER),
     )
 )  # fmt: skip
-_ANY = re.compile(
-    r"sand|scrap|scuff|strip|gun|torch|burn|brush|oil|linseed|alkyd|gel stain|remover|methylene|dichlor|spirit|turp|naphtha|"
-    r"acetone|xylene|toluene|thinner|alcohol|solvent|lacquer|orbital|saw|rout|grinder|wir|cord|socket|electric|upholster|cover|"
-    r"foam|fabric|webbing|stuffing|bleach|peroxide|chlor|oxalic|vinegar|acid|ammonia|cast[eo]r|legs|feet"
-)
-_NO_SIGNS: Final[frozenset[Sign]] = frozenset()
-_WATERBORNE = re.compile(r"\bwater[- ]?(?:borne|based?)\b|\bacrylic\b|\blatex\b")
 
 
 @lru_cache(maxsize=16384)
-def _in_words(did: str) -> frozenset[Sign]:
+def _in_words(did: str) -> Signs:
+    """The signs in a step's words: what it did, and what is in the products that they name.
+
+    What warms counts where the words say oil, and where they say neither oil nor water of a coat that was put on.
+    """
     words = " ".join(did.casefold().split())
-    if not _ANY.search(words):
-        return _NO_SIGNS
-    signs: set[Sign] = set()
-    for pattern, of in _WORDS:
-        if any(not _UNDONE.search(words[: found.start()]) for found in pattern.finditer(words)):
-            signs |= of
-    if _WATERBORNE.search(words):
-        signs -= {Sign.WARMS, Sign.SOLVENT}
+    signs: set[Sign | Hazard] = {sign for pattern, sign in _DEEDS if _is_done(pattern, words)}
+    for mention in mentions(words):
+        if not _UNDONE.search(words[: mention.at]):
+            signs |= mention.kind.hazards
+            if mention.kind.warms and mention.is_sure:
+                signs.add(Sign.WARMS)
+    if any(mention.kind.warms for clause in clauses_of(did) for mention in clause.put_on):
+        signs.add(Sign.WARMS)
     if not _BETWEEN.search(words):
         if _is_done(_REMOVES, words):
             signs.add(Sign.REMOVES)
@@ -234,32 +219,3 @@ def _in_words(did: str) -> frozenset[Sign]:
 
 def _is_done(pattern: re.Pattern[str], words: str) -> bool:
     return any(not _UNDONE.search(words[: found.start()]) for found in pattern.finditer(words))
-
-
-@lru_cache(maxsize=1024)
-def _in_product(kind: str, name: str) -> frozenset[Sign]:
-    words = " ".join(f"{kind} {name}".casefold().split())
-    signs: set[Sign] = set()
-    if kind_of(name, kind).warms:
-        signs.add(Sign.WARMS)
-    if _is_any(words, ("stripper", "remover", "methylene chloride", "dichloromethane")):
-        signs.add(Sign.STRIPPER)
-    is_waterborne = bool(_WATERBORNE.search(words))
-    burns = ("thinner", "mineral spirit", "white spirit", "turpentine", "naphtha", "acetone", "xylene", "toluene", "alcohol", "solvent", "lacquer")  # fmt: skip
-    if _is_any(words, burns) and not is_waterborne:
-        signs.add(Sign.SOLVENT)
-    if _is_any(words, ("bleach", "peroxide", "hypochlorite")):
-        signs.add(Sign.BLEACH)
-    if _is_any(words, ("chlorine", "hypochlorite", "household bleach", "laundry bleach")):
-        signs |= {Sign.BLEACH, Sign.CHLORINE}
-    if "oxalic" in words:
-        signs |= {Sign.BLEACH, Sign.OXALIC, Sign.ACID}
-    if _is_any(words, ("vinegar", "citric acid", "acetic acid", "muriatic acid")):
-        signs.add(Sign.ACID)
-    if "ammonia" in words:
-        signs.add(Sign.AMMONIA)
-    return frozenset(signs)
-
-
-def _is_any(words: str, known: Sequence[str]) -> bool:
-    return any(word in words for word in known)

@@ -32,6 +32,7 @@ from flipbook.trade.caution_signs import (
     may_hold_lead,
     signs_of,
 )
+from flipbook.trade.kinds import Hazard
 
 __all__ = [
     "CAUTIONS",
@@ -267,12 +268,12 @@ class _Case:
         steps: Iterable[Step | Planned] = (*piece.log, *piece.planned)
         self.steps = [(step, signs) for step in steps if (signs := signs_of(step, products))]
 
-    def first(self, sign: Sign) -> Step | Planned | None:
+    def first(self, sign: Sign | Hazard) -> Step | Planned | None:
         """The first step with a sign."""
         return next((step for step, signs in self.steps if sign in signs), None)
 
 
-def _at_step(caution: Caution, sign: Sign, why: str, planned: str) -> Callable[[_Case], Called | None]:
+def _at_step(caution: Caution, sign: Sign | Hazard, why: str, planned: str) -> Callable[[_Case], Called | None]:
     """A caution that a step alone calls for; `why` where it was done, `planned` where it is still to be."""
 
     def call(case: _Case) -> Called | None:
@@ -354,13 +355,13 @@ def _covered(case: _Case) -> Called | None:
 
 def _bleached(case: _Case) -> Called | None:
     signs = frozenset().union(*(signs for _, signs in case.steps)) if case.steps else frozenset()
-    step = case.first(Sign.BLEACH) or (case.first(Sign.CHLORINE) if clashes(signs) else None)
+    step = case.first(Hazard.BLEACH) or (case.first(Hazard.CHLORINE) if clashes(signs) else None)
     if step is None:
         return None
     why = "this step bleaches"
     if clashes(signs):
         why = "chlorine bleach and what makes poison gas with it, ammonia or an acid, stand in one log"
-    elif Sign.OXALIC in signs:
+    elif Hazard.OXALIC in signs:
         why = "oxalic acid is poisonous, and its dry residue is not to be sanded"
     return Called(caution=BLEACHES, why=why, step=step)
 
@@ -373,10 +374,10 @@ _CALLS: Final[tuple[Callable[[_Case], Called | None], ...]] = (
         "what this step used warms as it dries, and a heap of its rags can light itself",
         "what this step will use warms as it dries, and a heap of its rags can light itself",
     ),
-    _at_step(STRIPPERS, Sign.STRIPPER, "this step used a stripper", "this step will use a stripper"),
+    _at_step(STRIPPERS, Hazard.STRIPPER, "this step used a stripper", "this step will use a stripper"),
     _at_step(
         SOLVENTS,
-        Sign.SOLVENT,
+        Hazard.SOLVENT,
         "what this step used gives off vapour that burns",
         "what this step will use gives off vapour that burns",
     ),

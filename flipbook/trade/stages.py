@@ -213,7 +213,10 @@ def _clause(words: str, bleeds: bool) -> Clause | None:
     if re.search(r"\b(?:wash|clean)\w* off\b", words) and not _HARDWARE.search(words):
         return Clause(Stage.CLEANING)
     now = _BELOW.sub("", _THERE_BEFORE.sub("", words))
-    coats = tuple(mention for mention in mentions(now) if mention.kind.family in COATS)
+    named = mentions(now)
+    if any(mention.kind.family is Family.BLEACH for mention in named):
+        return Clause(None)  # what it is put on is a mark, and no coat
+    coats = tuple(mention for mention in named if mention.kind.family in COATS)
     if _SANDS.search(now) or (_RUBS.search(now) and not coats):
         return _sanded(now, coats)
     if _HARDWARE.search(now) and _HANDLED.search(words) and not _MENDS.search(now):
@@ -224,7 +227,8 @@ def _clause(words: str, bleeds: bool) -> Clause | None:
         return Clause(Stage.REPAIR)
     stage = _coated(now, coats, bleeds)
     if stage is not None or _COAT.search(now):
-        return Clause(stage, coats, is_coat=stage is None, otherwise=_hued(words))
+        is_wash = any(mention.kind.family in (Family.CLEANER, Family.THINNER) for mention in named)
+        return Clause(stage, () if is_wash else coats, is_coat=stage is None, otherwise=_hued(words))
     return _made(words)
 
 

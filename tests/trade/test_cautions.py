@@ -132,6 +132,21 @@ def test_what_warms_as_it_dries_calls_for_the_rags(shop: ShopWriter, product: st
 
 
 @pytest.mark.parametrize(
+    ("words", "called"),
+    [
+        ("wiped on two coats of wipe-on poly", True), ("first coat of spar varnish", True), ("walnut stain on the top", True),
+        ("boiled linseed oil, wiped off", True), ("oil-based poly over the paint", True), ("flooded on tung oil", True),
+        ("two coats of water-based poly", False), ("scraped the old varnish off", False), ("painted over the old varnish", False),
+        ("household bleach on the stain", False), ("no linseed oil on this one", False), ("washed it with linseed oil soap", False),
+        # What is thinned with water hides no oil in the same step.
+        ("acrylic paint on the legs, tung oil on the top", True),
+    ],
+)  # fmt: skip
+def test_a_step_that_only_says_its_coat_in_words_calls_for_the_rags(shop: ShopWriter, words: str, called: bool) -> None:
+    assert ("oily rags" in names(shop, f'log:\n  - {{on: 2026-01-06, did: "{words}"}}\n')) == called
+
+
+@pytest.mark.parametrize(
     "product",
     [
         "waterborne varnish", "water-based polyurethane", "waterborne stain", "acrylic enamel", "fog grey paint",
