@@ -105,9 +105,9 @@ def _matched(
     gone, new = (_less(side, same, lambda entry: entry.told) for side in (before, after))
     pairs: list[_Pair] = []
     for find in (_known_again, _alike):
-        found = list(find(gone, new))
-        gone, new = (_less(side, Counter(id(pair[n]) for pair in found), id) for n, side in enumerate((gone, new)))
-        pairs += found
+        matches = list(find(gone, new))
+        gone, new = (_less(side, Counter(id(pair[n]) for pair in matches), id) for n, side in enumerate((gone, new)))
+        pairs += matches
     if kind not in _BY_WORDS and len(gone) == len(new) == 1:
         pairs.append((gone.pop(), new.pop()))
     return pairs, new, gone

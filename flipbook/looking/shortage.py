@@ -49,7 +49,8 @@ def short_on(shelf: Shelf, in_hand: Iterable[PieceFile], today: date, *, is_aver
 
     `is_average` is whether the shop costs by the average, which decides the lot that a share of a container is of.
     """
-    found, planned = _planned(shelf.products, in_hand, is_average=is_average)
+    result = _planned(shelf.products, in_hand, is_average=is_average)
+    planned = {short.product for short in result}
     uses: dict[str, list[Taking]] = defaultdict(list)
     for taking in shelf.takings:
         if taking.piece:
@@ -61,18 +62,16 @@ def short_on(shelf: Shelf, in_hand: Iterable[PieceFile], today: date, *, is_aver
         usual = sum((taking.amount for taking in last), Fraction(0)) / len(last)
         if product.left < usual:
             left, need = Amount(product.left, product.unit), Amount(usual, product.unit)
-            found.append(Short(product=product.name, left=left, need=need))
-    return found
+            result.append(Short(product=product.name, left=left, need=need))
+    return result
 
 
 def _last_day(uses: list[Taking]) -> date:
     return uses[-1].day if uses else date.min
 
 
-def _planned(
-    products: Mapping[str, ProductShelf], in_hand: Iterable[PieceFile], *, is_average: bool
-) -> tuple[list[Short], set[str]]:
-    """What the plans need and is not there, and the names of those products."""
+def _planned(products: Mapping[str, ProductShelf], in_hand: Iterable[PieceFile], *, is_average: bool) -> list[Short]:
+    """What the plans need and is not there."""
     needs: dict[str, Fraction] = defaultdict(Fraction)
     names: dict[str, str] = {}
     pieces: dict[str, dict[str, None]] = defaultdict(dict)
@@ -86,15 +85,15 @@ def _planned(
                     names.setdefault(key, product.name if product is not None else use.what)
                     needs[key] += amount or 0
                     pieces[key][filed.folder] = None
-    found = []
+    result = []
     for key, need in needs.items():
         product = products.get(key)
         if product is None:
-            found.append(Short(product=names[key], left=None, need=None, planned_for=tuple(pieces[key])))
+            result.append(Short(product=names[key], left=None, need=None, planned_for=tuple(pieces[key])))
         elif product.left < need:
             left, needed = Amount(product.left, product.unit), Amount(need, product.unit)
-            found.append(Short(product=names[key], left=left, need=needed, planned_for=tuple(pieces[key])))
-    return found, {short.product for short in found}
+            result.append(Short(product=names[key], left=left, need=needed, planned_for=tuple(pieces[key])))
+    return result
 
 
 def _amount(use: Use, product: ProductShelf, *, is_average: bool) -> Fraction | None:

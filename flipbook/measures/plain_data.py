@@ -14,15 +14,12 @@ from flipbook.measures.amounts import Amount
 from flipbook.measures.money import write_money
 from flipbook.measures.numerals import write_decimal
 
-UNTOLD = {"told": False}
-"""The metadata of a dataclass's field that is not handed out."""
-
 
 def as_data(value: Any) -> Any:
     """`value` as text, numbers, lists and mappings.
 
     Days are ISO 8601, moments of a day to the minute; money (a Decimal) is text with two decimals; exact numbers and
-    amounts are text in decimals; a dataclass is a mapping of its fields (`from_` is called `from`) but for the UNTOLD.
+    amounts are text in decimals; a dataclass is a mapping of its fields (`from_` is called `from`).
     """
     if isinstance(value, Enum):
         return value.value
@@ -41,6 +38,5 @@ def as_data(value: Any) -> Any:
     if isinstance(value, list | tuple):
         return [as_data(inner) for inner in value]
     if is_dataclass(value):
-        told = (one.name for one in fields(value) if one.metadata.get("told", True))
-        return {name.removesuffix("_"): as_data(getattr(value, name)) for name in told}
+        return {one.name.removesuffix("_"): as_data(getattr(value, one.name)) for one in fields(value)}
     return value

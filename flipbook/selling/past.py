@@ -66,13 +66,13 @@ def past_sales(
 
     `sellers` says, by folder, from whom a piece came that was bought on a receipt with others.
     """
-    found, seller_of = [], sellers or {}
+    sales, seller_of = [], sellers or {}
     for sheet in sheets:
         piece = sheet.filed.piece
         sale = piece.standing_sale
         if sale is None or piece.customer:
             continue
-        found.append(
+        sales.append(
             Sold(
                 sheet=sheet,
                 on=sale.on,
@@ -85,7 +85,7 @@ def past_sales(
                 first_asked=min(piece.asking, key=lambda asked: asked.on).price if piece.asking else None,
             )
         )
-    return tuple(sorted(found, key=lambda sold: (sold.on, sold.sheet.folder), reverse=True))
+    return tuple(sorted(sales, key=lambda sold: (sold.on, sold.sheet.folder), reverse=True))
 
 
 def of_kind(past: Iterable[Sold], kind: str) -> tuple[Sold, ...]:
