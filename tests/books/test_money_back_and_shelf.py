@@ -170,3 +170,33 @@ def test_a_shelf_with_nothing_left_is_worth_nothing(shop: ShopWriter, costing: s
     assert books.shelf.products["wax"].left == 0
     assert f"{books.shelf.products['wax'].value_left}" == "0.00"
     assert (f"{books.sheets[0].cost}", said(books, 2024)["41"]) == (on_the_chair, on_the_chair)
+
+
+def test_a_lot_in_another_unit_than_the_first_is_used_up_at_its_own_cost(shop: ShopWriter) -> None:
+    """1 quart for 20.00, then 6 fl oz, 3/16 of a quart, for 3.00: 2 fl oz of those are 3.00 x 2 / 6 = 1.00."""
+    shop.receipts(
+        "- {on: 2025-02-01, from: Mill Paints, what: clear coat, size: 1 quart, cost: 20.00, for: shelf}\n"
+        "- {on: 2025-02-02, from: Mill Paints, what: clear coat, size: 6 fl oz, cost: 3.00, for: shelf}\n"
+    )
+    log = (
+        "log:\n  - {on: 2025-03-01, did: first coat, used: [1 quart clear coat]}\n"
+        "  - {on: 2025-03-02, did: second coat, used: [2 fl oz clear coat]}\n"
+        "  - {on: 2025-03-03, did: third coat, used: [1/2 cup clear coat]}\n"
+    )
+    shelf = under(piece(shop, "chair", log), "us").books().shelf
+    product = shelf.products["clear coat"]
+    # Half a cup is 4 fl oz, all that is left of the second lot: 3.00 - 1.00.
+    assert [f"{taking.cost}" for taking in shelf.takings] == ["20.00", "1.00", "2.00"]
+    assert (product.left, f"{product.value_left}") == (0, "0.00")
+
+
+def test_what_went_back_to_its_seller_was_neither_bought_nor_used(shop: ShopWriter) -> None:
+    # 10 pints bought, 4 back, 1 used, 1 not found by a count: 10 - 4 = 6 bought, 6 - 1 - 1 = 4 left.
+    shop.receipts(
+        "receipts:\n  - {on: 2025-02-01, from: Mill Paints, what: oil, size: 10 pints, cost: 50.00, for: shelf}\n"
+        "  - {on: 2025-02-09, from: Mill Paints, what: oil, size: 4 pints, got back: 20.00, for: shelf}\n"
+        "counts: [{on: 2025-12-31, what: oil, left: 4 pints}]\n"
+    )
+    log = "log: [{on: 2025-03-01, did: oiled, used: [1 pint oil]}]\n"
+    oil = under(piece(shop, "chair", log), "us").books().shelf.products["oil"]
+    assert (oil.bought, oil.used, oil.wasted, oil.left) == (6, 1, 1, 4)

@@ -142,3 +142,25 @@ def test_income_logged_for_a_customers_piece_is_line_1_and_other_income_line_6(s
     assert said(under(shop, "plain").books(), 2025) == {
         "sale": "90.00", "other income": "75.00", "total income": "165.00", "gross profit": "165.00", "profit": "165.00",
     }  # fmt: skip
+
+
+def test_a_customer_s_piece_leaves_on_the_day_of_its_first_fee(shop: ShopWriter) -> None:
+    """No sale says so: its materials are cost of goods from the first fee on, and in stock until then."""
+    text = (
+        "customer: yes\nbought:\n"
+        "  - {on: 2024-12-01, from: Harbour Hardware, what: cane, cost: 20.00}\n"
+        "  - {on: 2026-01-15, from: Harbour Hardware, what: pegs, cost: 6.00}\n"
+    )
+    shop.receipts(
+        "income:\n  - {on: 2025-06-01, from: R., what: caning, amount: 150.00, for: chair}\n"
+        "  - {on: 2026-02-01, from: R., what: pegging, amount: 40.00, for: chair}\n"
+    )
+    books = under(piece(shop, "chair", text), "us").books()
+    # 2024: 20.00 bought and in hand. 2025: it opens at 20.00 and leaves with the fee. 2026: 6.00 laid out when it was gone.
+    assert [(y.year.name, f"{y.stock.closing}") for y in books.years] == [
+        (2024, "20.00"),
+        (2025, "0.00"),
+        (2026, "0.00"),
+    ]
+    assert [said(books, y).get("42", "0.00") for y in (2024, 2025, 2026)] == ["0.00", "20.00", "6.00"]
+    assert [said(books, y).get("31", "0.00") for y in (2024, 2025, 2026)] == ["0.00", "130.00", "34.00"]
