@@ -11,10 +11,10 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from flipbook.books.again import Again, anew
 from flipbook.books.reckon import Books, reckon
 from flipbook.books.seal import broken_seal
 from flipbook.memory import Memory
+from flipbook.remembering import Remember, afresh
 from flipbook.shop.facts import Facts
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.marks import Look
@@ -108,15 +108,15 @@ class Compiler:
         memory = self._memory
         if self._left is None and (note := note_in(self.out)):
             self._left = AsLeft(*marks_and_digests(note))
-        again = memory.answers if memory else anew
+        remember = memory.answers if memory else afresh
         pictures = memory.pictures if memory else {}
         output = Output(self.out, self._left, again=memory is not None)
         try:
-            pieces, found = write_portfolio(books.facts, folder, output, partial(tick, "pictures"), again, pictures)
+            pieces, found = write_portfolio(books.facts, folder, output, partial(tick, "pictures"), remember, pictures)
             if not all(problem.warning for problem in found):  # in a template of the shop's own; what is there stays
                 output.discard()
                 return Outcome(books=None, problems=in_order([*checked.problems, *found]))
-            write_books(books, pieces, output, again)
+            write_books(books, pieces, output, remember)
             output.publish()
         except BaseException:
             output.discard()
@@ -192,20 +192,20 @@ def _checked(folder: ShopFolder, tick: Tick, memory: Memory | None) -> Outcome:
         memory.files = read.files
     if read.facts is None:
         return Outcome(books=None, problems=in_order([*read.problems, *kept.problems]))
-    again = memory.answers if memory else anew
-    books, found = reckon(read.facts, again)
+    remember = memory.answers if memory else afresh
+    books, found = reckon(read.facts)
     if books is not None:
         found = [*found, *(problem for seal in kept.seals for problem in broken_seal(seal, books))]
-        found += _cautions(read.facts, again)
+        found += _cautions(read.facts, remember)
     problems = in_order([*read.problems, *kept.problems, *pinned(found, folder)])
     return Outcome(books=books if all(problem.warning for problem in problems) else None, problems=problems)
 
 
-def _cautions(facts: Facts, again: Again) -> Iterator[Problem]:
+def _cautions(facts: Facts, remember: Remember) -> Iterator[Problem]:
     """The cautions that each piece calls for; those of one hang on nothing of another."""
     for filed in facts.pieces:
         alone = Facts(shop=facts.shop, products=facts.products, pieces=(filed,))
-        yield from again(("cautions", filed.folder), problems_of, alone)
+        yield from remember(("cautions", filed.folder), problems_of, alone)
 
 
 def _seals(folder: ShopFolder, memory: Memory | None) -> SealsRead:

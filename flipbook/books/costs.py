@@ -12,7 +12,6 @@ from fractions import Fraction
 from functools import cached_property
 from operator import attrgetter
 
-from flipbook.books.again import Again, anew
 from flipbook.books.driving import Driven
 from flipbook.books.landed import LandedPart
 from flipbook.books.lots import Taking
@@ -137,11 +136,7 @@ class CostSheet:
 
 
 def cost_sheets(
-    facts: Facts,
-    parts: Iterable[LandedPart],
-    takings: Iterable[Taking],
-    trips: Iterable[Driven],
-    again: Again = anew,
+    facts: Facts, parts: Iterable[LandedPart], takings: Iterable[Taking], trips: Iterable[Driven]
 ) -> list[CostSheet]:
     """A sheet for each piece, in the order of their folders."""
     bought: dict[str, list[LandedPart]] = defaultdict(list)
@@ -155,17 +150,15 @@ def cost_sheets(
     for trip in trips:
         driven[trip.piece].append(trip)
     earned = _income_of_pieces(facts)
-    # Of the facts, a piece's own sheet needs what its outlets take; another piece's log changes nothing in it.
-    outlets = Facts(shop=facts.shop)
     return [
-        again(("sheet", folder), _sheet, filed, outlets, bought[folder], used[folder], driven[folder], earned[folder])
+        _sheet(filed, facts, bought[folder], used[folder], driven[folder], earned[folder])
         for filed, folder in ((filed, filed.folder) for filed in facts.pieces)
     ]
 
 
 def _sheet(
     filed: PieceFile,
-    outlets: Facts,
+    facts: Facts,
     bought: list[LandedPart],
     used: list[Taking],
     trips: list[Driven],
@@ -190,7 +183,7 @@ def _sheet(
     if piece.found is not None:
         found = piece.found
         costs.append(Cost(day=found.on, column=RowKind.FOUND, what=piece.piece, amount=found.basis, place=found.spot))
-    sales = sales_of(piece, outlets)
+    sales = sales_of(piece, facts)
     received = [*(r for sale in sales for r in sale.received), *open_deposits(piece), *income]
     given_back = [*(g for sale in sales for g in sale.given_back), *deposits_back(piece)]
     return CostSheet(

@@ -9,7 +9,6 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from flipbook.books.again import Again, anew
 from flipbook.books.profile import Profile
 from flipbook.books.rulebook import NotPublished, rule
 from flipbook.books.years import year_of
@@ -40,19 +39,11 @@ class Driven:
     place: Place
 
 
-def trips_driven(
-    facts: Facts, profile: Profile, starts: tuple[int, int], again: Again = anew
-) -> tuple[list[Driven], list[Problem]]:
+def trips_driven(facts: Facts, profile: Profile, starts: tuple[int, int]) -> tuple[list[Driven], list[Problem]]:
     """Every trip by day and then place, a shared one split between its pieces, and the days that no rate covers."""
     logs: list[tuple[str, Sequence[Trip]]] = [(filed.folder, filed.piece.trips) for filed in facts.pieces]
     logs.append(("", facts.trips))
-    if len(profile.miles) > 1:
-        # Past a threshold a trip's rate hangs on all that was driven before it.
-        return _trips_of([trip for folder, trips in logs for trip in _shared(folder, trips)], profile, starts)
-    found = [again(("trips", folder), _trips_of_log, folder, trips, profile, starts) for folder, trips in logs]
-    driven = [one for of_log, _ in found for one in of_log]
-    driven.sort(key=lambda one: (one.day, one.place))
-    return driven, [problem for _, problems in found for problem in problems]
+    return _trips_of([trip for folder, trips in logs for trip in _shared(folder, trips)], profile, starts)
 
 
 Shared = tuple[Trip, Shares]
@@ -63,12 +54,6 @@ def _shared(folder: str, trips: Iterable[Trip]) -> Iterator[Shared]:
     for trip in trips:
         own = trip.for_.shares if isinstance(trip, SharedTrip) and trip.for_ else ()
         yield trip, own or ((folder, _WHOLE),)
-
-
-def _trips_of_log(
-    folder: str, trips: Iterable[Trip], profile: Profile, starts: tuple[int, int]
-) -> tuple[list[Driven], list[Problem]]:
-    return _trips_of(list(_shared(folder, trips)), profile, starts)
 
 
 def _trips_of(trips: list[Shared], profile: Profile, starts: tuple[int, int]) -> tuple[list[Driven], list[Problem]]:

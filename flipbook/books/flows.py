@@ -7,7 +7,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from operator import attrgetter
 
-from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet
 from flipbook.books.driving import Driven
 from flipbook.books.flow import Flow
@@ -34,13 +33,12 @@ def flows_of_years(
     write_offs: Iterable[WriteOff],
     tool_sales: Iterable[ToolSale],
     how_tools: str,
-    again: Again = anew,
 ) -> list[Flows]:
     """The flows of each year by term, each in the order of its day."""
     dated = [
-        *(flow for sheet in sheets for flow in again(("from buyers", sheet.folder), _from_buyers, sheet)),
+        *(flow for sheet in sheets for flow in _from_buyers(sheet)),
         *_other_income(facts),
-        *(flow for file, receipts in landed.items() for flow in again(("expenses", file), _expenses, receipts)),
+        *(flow for receipts in landed.values() for flow in _expenses(receipts)),
         *_given_back(shelf),
         *_driving(trips),
     ]

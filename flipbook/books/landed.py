@@ -8,7 +8,6 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from flipbook.books.again import Again, anew
 from flipbook.books.terms import RowKind
 from flipbook.measures.spreading import spread
 from flipbook.shop.facts import Facts, Slip
@@ -47,20 +46,19 @@ Landed = dict[str, tuple[LandedReceipt, ...]]
 """Every receipt by the file it stands in, in the order written."""
 
 
-def landed_receipts(facts: Facts, again: Again = anew) -> Landed:
+def landed_receipts(facts: Facts) -> Landed:
     """The landed cost of every receipt of the shop."""
     files: list[tuple[str, str, Sequence[Receipt]]] = [(f.file, f.folder, f.piece.bought) for f in facts.pieces]
     files += [(file, "", content.receipts) for file, content in facts.receipts]
-    return {file: again(("landed", file), _landed, file, folder, receipts) for file, folder, receipts in files}
+    return {
+        file: tuple(LandedReceipt(receipt, tuple(landed_parts(Slip(file, folder, receipt)))) for receipt in receipts)
+        for file, folder, receipts in files
+    }
 
 
 def parts_of(landed: Landed) -> list[LandedPart]:
     """All the parts of all receipts."""
     return [part for receipts in landed.values() for receipt in receipts for part in receipt.parts]
-
-
-def _landed(file: str, folder: str, receipts: Iterable[Receipt]) -> tuple[LandedReceipt, ...]:
-    return tuple(LandedReceipt(receipt, tuple(landed_parts(Slip(file, folder, receipt)))) for receipt in receipts)
 
 
 def landed_parts(slip: Slip) -> list[LandedPart]:

@@ -8,7 +8,6 @@ from datetime import date
 from decimal import Decimal
 from itertools import chain
 
-from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet
 from flipbook.books.landed import Landed, LandedReceipt
 from flipbook.books.sales import Received, SoldFor
@@ -39,14 +38,11 @@ class Row:
     is_receipted: bool = False
 
 
-def ledger_rows(facts: Facts, landed: Landed, sheets: Iterable[CostSheet], again: Again = anew) -> list[Row]:
+def ledger_rows(facts: Facts, landed: Landed, sheets: Iterable[CostSheet]) -> list[Row]:
     """All rows, by day, then file, then as the day went: found, bought, sold, given back, fees; then by place."""
-    by_file = {
-        sheet.filed.file: again(("ledger", sheet.filed.file), _of_a_piece, landed[sheet.filed.file], sheet)
-        for sheet in sheets
-    }
+    by_file = {sheet.filed.file: _of_a_piece(landed[sheet.filed.file], sheet) for sheet in sheets}
     for file, content in facts.receipts:
-        by_file[file] = again(("ledger", file), _of_receipts, landed[file], file, content.income)
+        by_file[file] = _of_receipts(landed[file], file, content.income)
     by_file["tools.yaml"] = _moved(_tools(facts))
     rows = [row for _, rows in sorted(by_file.items()) for row in rows]
     rows.sort(key=lambda row: row.day.toordinal())  # a stable sort: within a day the order of the files stays

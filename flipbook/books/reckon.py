@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from operator import attrgetter
 
-from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet, cost_sheets
 from flipbook.books.country import held_against, rules_of, starts_of
 from flipbook.books.driving import Driven, trips_driven
@@ -83,7 +81,7 @@ class Books:
     proof: Proof
 
 
-def reckon(facts: Facts, again: Again = anew) -> tuple[Books | None, list[Problem]]:
+def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
     """The books of a shop, and what is wrong in its sums; with an error there are no books.
 
     Raises BooksDoNotFoot, a fault of this program, when two sums of the same money differ.
@@ -92,19 +90,19 @@ def reckon(facts: Facts, again: Again = anew) -> tuple[Books | None, list[Proble
     if rules is None:
         return None, problems
     starts = starts_of(facts, rules)
-    landed = landed_receipts(facts, again)
+    landed = landed_receipts(facts)
     parts = parts_of(landed)
-    shelf = stock_shelf(facts, parts, again)
-    trips, problems = trips_driven(facts, rules, starts, again)
+    shelf = stock_shelf(facts, parts)
+    trips, problems = trips_driven(facts, rules, starts)
     problems += [*shelf.problems, *held_against(facts, rules)]
     if any(not problem.warning for problem in problems):
         return None, problems
-    sheets = cost_sheets(facts, parts, shelf.takings, trips, again)
-    rows = ledger_rows(facts, landed, sheets, again)
+    sheets = cost_sheets(facts, parts, shelf.takings, trips)
+    rows = ledger_rows(facts, landed, sheets)
     offs, tool_sales = write_offs(facts.tools, rules.tools, starts)
-    stock = stock_years(_years(facts, starts, again), sheets, shelf, again)
-    proof = prove(landed, sheets, shelf, rows, stock, again)
-    flows = flows_of_years(stock, facts, landed, sheets, shelf, trips, offs, tool_sales, rules.tools, again)
+    stock = stock_years(_years(facts, starts), sheets, shelf)
+    proof = prove(landed, sheets, shelf, rows, stock)
+    flows = flows_of_years(stock, facts, landed, sheets, shelf, trips, offs, tool_sales, rules.tools)
     year_books = []
     for in_year, of_year in zip(stock, flows, strict=True):
         try:
@@ -131,22 +129,10 @@ def reckon(facts: Facts, again: Again = anew) -> tuple[Books | None, list[Proble
     ), problems
 
 
-def _years(facts: Facts, starts: tuple[int, int], again: Again) -> Sequence[TaxYear]:
+def _years(facts: Facts, starts: tuple[int, int]) -> Sequence[TaxYear]:
     """Every tax year from the first day that is logged to the last, those between too."""
-    shop = Facts(shop=facts.shop)
-    of_pieces = (
-        again(("days", filed.folder), _first_and_last, replace(shop, pieces=(filed,))) for filed in facts.pieces
-    )
-    days = [day for days in of_pieces for day in days]
-    days += _first_and_last(replace(facts, pieces=()))
-    days += [lot.on for _, content in facts.receipts for lot in content.opening]
-    return again("years", years_between, min(days), max(days), starts) if days else ()
-
-
-def _first_and_last(facts: Facts) -> tuple[date, ...]:
-    """The first and the last day that is logged; nothing when none is."""
-    days = list(days_logged(facts))
-    return (min(days), max(days)) if days else ()
+    days = {*days_logged(facts), *(lot.on for _, content in facts.receipts for lot in content.opening)}
+    return years_between(min(days), max(days), starts) if days else ()
 
 
 def _year(

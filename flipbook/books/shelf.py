@@ -11,7 +11,6 @@ from fractions import Fraction
 from itertools import islice
 from operator import itemgetter
 
-from flipbook.books.again import Again, anew
 from flipbook.books.landed import LandedPart
 from flipbook.books.lots import Lot, ProductShelf, Returned, Taking, same_container
 from flipbook.books.terms import RowKind
@@ -55,7 +54,7 @@ Dated = tuple[Turn, Event]
 Purchase = LandedPart | OpeningLot
 
 
-def stock_shelf(facts: Facts, parts: Iterable[LandedPart], again: Again = anew) -> Shelf:
+def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
     """Put every lot on the shelf and take every use from it, in order of day, then folder, then place.
 
     What happens to one product changes nothing of another, so that each is reckoned by itself.
@@ -63,7 +62,7 @@ def stock_shelf(facts: Facts, parts: Iterable[LandedPart], again: Again = anew) 
     bought: dict[str, list[Purchase]] = defaultdict(list)
     events: dict[str, list[Dated]] = defaultdict(list)
     for filed in facts.pieces:
-        for product, use in again(("uses", filed.folder), _uses, filed.folder, filed.piece.log):
+        for product, use in _uses(filed.folder, filed.piece.log):
             events[product].append(use)
     for part in parts:
         if part.kind is RowKind.SHELF:
@@ -78,15 +77,14 @@ def stock_shelf(facts: Facts, parts: Iterable[LandedPart], again: Again = anew) 
             events[folded(counted.what)].append(((counted.on, 2, "", counted.spot), counted))
     average = facts.shop.costing == AVERAGE
     stocked = [
-        again(("product", name), _stocked, average, lots, sorted(events.pop(name, ()), key=_turn))
-        for name, lots in sorted(bought.items())
+        _stocked(average, lots, sorted(events.pop(name, ()), key=_turn)) for name, lots in sorted(bought.items())
     ]
     products = {name: one.product for name, one in zip(sorted(bought), stocked, strict=True)}
     told = [told for one in stocked for told in one.problems]
     told += _never_bought(sorted((event for of_one in events.values() for event in of_one), key=_turn), products)
     return Shelf(
         products=products,
-        takings=again("takings", _in_order, [one.takings for one in stocked]),
+        takings=_in_order([one.takings for one in stocked]),
         returned=tuple(returned for one in stocked for returned in one.returned),
         problems=tuple(at_most(problem for _, problem in sorted(told, key=_turn))),
     )

@@ -12,7 +12,6 @@ from decimal import Decimal
 from functools import cached_property
 from itertools import chain
 
-from flipbook.books.again import Again, anew
 from flipbook.books.costs import Cost, CostSheet
 from flipbook.books.flow import Flow
 from flipbook.books.shelf import Shelf
@@ -99,11 +98,9 @@ Spells = Sequence[tuple[date, date | None]]
 """When a piece was out of stock: the day it left, and the day it came back, if it did."""
 
 
-def stock_years(
-    years: Sequence[TaxYear], sheets: Sequence[CostSheet], shelf: Shelf, again: Again = anew
-) -> list[StockYear]:
+def stock_years(years: Sequence[TaxYear], sheets: Sequence[CostSheet], shelf: Shelf) -> list[StockYear]:
     """Stock through each year in turn; the opening stock of the first is what was owned before the log began."""
-    by_piece = [again(("stock", sheet.folder), _piece_years, sheet, years) for sheet in sheets]
+    by_piece = [_piece_years(sheet, years) for sheet in sheets]
     stock = []
     products = shelf.products.values()
     carried = [("", product.name, lot.landed) for product in products for lot in product.lots if lot.is_opening]

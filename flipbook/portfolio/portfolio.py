@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 
-from flipbook.books.again import Again, anew
 from flipbook.portfolio.feeds import FEED, SITEMAP, Offered, feed, offered_since, sitemap
 from flipbook.portfolio.own_templates import OwnFault, OwnTemplates, read_own, render_own
 from flipbook.portfolio.picking import Picking, PublicChoice, finish_of, kind_of, picking, pieces_of
@@ -20,6 +19,7 @@ from flipbook.portfolio.public import (
     public_shots,
     without_words,
 )
+from flipbook.remembering import Remember, afresh
 from flipbook.rendering import as_it_is, renderer, shipped_file
 from flipbook.shop.facts import Facts
 from flipbook.shop.folder import ShopFolder
@@ -37,7 +37,7 @@ def write_portfolio(
     folder: ShopFolder,
     output: Output,
     tick: Callable[[int, int], None],
-    again: Again = anew,
+    remember: Remember = afresh,
     made_before: PicturesMade | None = None,
 ) -> tuple[list[PublicPiece], list[Problem]]:
     """Make every buyer's page and picture, and hand out the public side of each piece; a picture that cannot be shown is a warning, and the page goes without it.
@@ -48,7 +48,7 @@ def write_portfolio(
     own, told = read_own(folder)
     if not all(problem.warning for problem in told):
         return [], told
-    pictures, problems = _pictures(facts, folder, output, tick, again, made_before)
+    pictures, problems = _pictures(facts, folder, output, tick, remember, made_before)
     problems += told
     shop, note, currency = public_shop(facts), facts.shop.notice, facts.shop.currency
     # Of the facts, a piece's page needs what is said of the shop and its products; another piece's log changes nothing.
@@ -57,7 +57,7 @@ def write_portfolio(
     faults: list[Problem] = []
     for filed in facts.pieces:
         shown = pictures.get(filed.folder, ())
-        piece = again(("public", filed.folder), public_piece, filed, beside, shown)
+        piece = remember(("public", filed.folder), public_piece, filed, beside, shown)
         pieces.append(piece)
         if not faults:  # most likely every other piece's page has the same
             with _told(faults):
@@ -144,12 +144,12 @@ def _pictures(
     folder: ShopFolder,
     output: Output,
     tick: Callable[[int, int], None],
-    again: Again,
+    remember: Remember,
     made_before: PicturesMade | None,
 ) -> tuple[dict[str, list[PublicPicture]], list[Problem]]:
     """The pictures of each folder; a warning for each that could not be made, and for a main one without words."""
     shots = {
-        filed.folder: again(("shots", filed.folder), public_shots, filed, facts.products) for filed in facts.pieces
+        filed.folder: remember(("shots", filed.folder), public_shots, filed, facts.products) for filed in facts.pieces
     }
     wanted = [
         Wanted(source=f"pieces/{piece}/{shot.file}", folder=f"{PORTFOLIO}/{piece}", shot=shot)

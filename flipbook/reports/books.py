@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import partial
 
-from flipbook.books.again import Again, anew
 from flipbook.books.landed import LandedReceipt
 from flipbook.books.lots import Taking
 from flipbook.books.marketplace import reconciliations
@@ -16,6 +14,7 @@ from flipbook.measures.amounts import Unit
 from flipbook.measures.money import show_money
 from flipbook.portfolio.papers import write_papers
 from flipbook.portfolio.public import PublicPiece
+from flipbook.remembering import Remember, afresh
 from flipbook.rendering import body_rows, parts_of, renderer, shipped_file
 from flipbook.reports.cost_sheet import cost_sheet_page, sheet_shown
 from flipbook.reports.earnings import earnings, earnings_page, earnings_shown, past_of
@@ -28,31 +27,31 @@ BOOKS = "books"
 NEWEST = 100
 
 
-def write_books(books: Books, pieces: Sequence[PublicPiece], output: Output, again: Again = anew) -> None:
+def write_books(books: Books, pieces: Sequence[PublicPiece], output: Output, remember: Remember = afresh) -> None:
     """Make everything in the private folder; `pieces` are the public sides of the shop's, in the order of its facts."""
-    tables = {table.name: table for table in tables_of(books, again)}
+    tables = {table.name: table for table in tables_of(books)}
     shop_name = books.facts.shop.shop
     held = reconciliations(books.facts, books.sheets, books.profile.marketplace_forms)
     years = {f"tax-{year.year.name}": year for year in books.years}
     for name, table in tables.items():
-        output.make(f"{BOOKS}/{name}.csv", partial(_csv, again=again), table)
+        output.make(f"{BOOKS}/{name}.csv", Table.as_csv, table)
         if name in years:
             page = year_shown(books, years[name], table, held)
             output.make(f"{BOOKS}/{name}.html", page_of_year, page)
         else:
-            output.make(f"{BOOKS}/{name}.html", partial(_page, again=again), shop_name, table)
+            output.make(f"{BOOKS}/{name}.html", _page, shop_name, table)
     output.make(f"{BOOKS}/index.html", _index, **_on_the_index(books, tables))
     past = past_of(books)
     table = earnings(books, past)
-    output.make(f"{BOOKS}/earnings.csv", partial(_csv, again=again), table)
+    output.make(f"{BOOKS}/earnings.csv", Table.as_csv, table)
     output.make(f"{BOOKS}/earnings.html", earnings_page, **earnings_shown(books, past, table))
-    _write_cost_sheets(books, output, again)
+    _write_cost_sheets(books, output, remember)
     write_papers(books.facts, pieces, output, BOOKS)
     for name in ("style.css", "sort.js"):
         output.write(f"{BOOKS}/{name}", shipped_file(f"books/{name}"))
 
 
-def _write_cost_sheets(books: Books, output: Output, again: Again) -> None:
+def _write_cost_sheets(books: Books, output: Output, remember: Remember) -> None:
     """The cost sheet of each piece, a page of its own."""
     receipts: dict[str, list[LandedReceipt]] = defaultdict(list)
     for file in books.landed.values():
@@ -66,22 +65,14 @@ def _write_cost_sheets(books: Books, output: Output, again: Again) -> None:
     shop, products = books.facts.shop, books.facts.products
     for sheet in books.sheets:
         folder = sheet.folder
-        shown = again(("cost sheet", folder), sheet_shown, sheet, shop, products, receipts[folder], takings[folder])
+        shown = remember(("cost sheet", folder), sheet_shown, sheet, shop, products, receipts[folder], takings[folder])
         output.make(f"{BOOKS}/pieces/{folder}.html", cost_sheet_page, shown)
 
 
-def _csv(table: Table, again: Again) -> bytes:
-    return table.as_csv(again)
-
-
-def _page(shop_name: str, table: Table, again: Again) -> Iterator[str]:
-    body = (
-        again(("lines", table.name, number), body_rows, rows, first_names_it=table.names_its_rows, indent="    ")
-        for number, rows in enumerate(table.blocks())
-    )
-    totals = table.totals(again)
+def _page(shop_name: str, table: Table) -> Iterator[str]:
+    body = (body_rows(rows, first_names_it=table.names_its_rows, indent="    ") for rows in table.blocks())
     # Each part of the body is as long as thousands of a template's own.
-    return parts_of("books/table.html", at_once=4, shop_name=shop_name, table=table, totals=totals, body=body)
+    return parts_of("books/table.html", at_once=4, shop_name=shop_name, table=table, totals=table.totals(), body=body)
 
 
 def _index(**shown: object) -> bytes:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from flipbook.books.again import Again, anew
 from flipbook.books.costs import CostSheet
 from flipbook.books.driving import Driven
 from flipbook.books.form import YearLine
@@ -57,43 +56,32 @@ class Table:
         return self.columns[0].name in ("piece", "product")
 
     def blocks(self) -> list[tuple[Cells, ...]]:
-        """The rows month by month where they go by days, else all together: what changes in one leaves the others."""
+        """The rows month by month where they go by days, else all together, so that a long page comes in parts."""
         if self.columns[0].name != "date":
             return [self.rows]
         return [tuple(rows) for _, rows in groupby(self.rows, key=lambda row: row[0][:7])]
 
-    def totals(self, again: Again = anew) -> dict[str, str]:
+    def totals(self) -> dict[str, str]:
         """The sums below the table, for the columns that may be added up; nothing for a table without rows."""
         summed = _SUMMED.get(self.name.rstrip("0123456789").rstrip("-"), ())
-        places = [number for number, column in enumerate(self.columns) if column.name in summed]
-        sums = [
-            again(("sums", self.name, number), _sums, rows, places)
-            for number, rows in enumerate(self.blocks() if self.rows and places else [])
-        ]
         return {
-            self.columns[place].name: write_money(sum(column, ZERO))
-            for place, column in zip(places, zip(*sums, strict=True), strict=False)
+            column.name: write_money(sum((Decimal(row[place]) for row in self.rows), ZERO))
+            for place, column in enumerate(self.columns)
+            if self.rows and column.name in summed
         }
 
-    def as_csv(self, again: Again = anew) -> bytes:
+    def as_csv(self) -> bytes:
         """RFC 4180: UTF-8, a header row, commas, CRLF; no text cell is a formula to a spreadsheet."""
+        stream = io.StringIO(newline="")
+        writer = csv.writer(stream, lineterminator="\r\n")
+        writer.writerow([column.name for column in self.columns])
         texts = [place for place, column in enumerate(self.columns) if column.holds == TEXT]
-        head = _csv([tuple(column.name for column in self.columns)], [])
-        blocks = enumerate(self.blocks())
-        return b"".join([head, *(again(("csv", self.name, number), _csv, rows, texts) for number, rows in blocks)])
-
-
-def _sums(rows: Iterable[Cells], places: Iterable[int]) -> list[Decimal]:
-    return [sum((Decimal(row[place]) for row in rows), ZERO) for place in places]
-
-
-def _csv(rows: Sequence[Cells], texts: Sequence[int]) -> bytes:
-    """Rows as lines of a CSV; the cells at the places of `texts` are words."""
-    if any(_has_formula([row[place] for row in rows]) for place in texts):
-        rows = [tuple(_inert(cell) if place in texts else cell for place, cell in enumerate(row)) for row in rows]
-    stream = io.StringIO(newline="")
-    csv.writer(stream, lineterminator="\r\n").writerows(rows)
-    return stream.getvalue().encode()
+        if any(_has_formula([row[place] for row in self.rows]) for place in texts):
+            for row in self.rows:
+                writer.writerow([_inert(cell) if place in texts else cell for place, cell in enumerate(row)])
+        else:
+            writer.writerows(self.rows)
+        return stream.getvalue().encode()
 
 
 _SUMMED = {
@@ -119,29 +107,24 @@ def _inert(cell: str) -> str:
     return f"'{cell}" if cell.startswith(_FORMULA) else cell
 
 
-def tables_of(books: Books, again: Again = anew) -> list[Table]:
+def tables_of(books: Books) -> list[Table]:
     """Every table that compile writes, those of the whole shop first."""
-    tables = [ledger(books.ledger, again), pieces(books.sheets, again), shelf(books.shelf)]
+    tables = [ledger(books.ledger), pieces(books.sheets), shelf(books.shelf)]
     if books.write_offs:
         tables.append(tools(books.write_offs))
     for year in books.years:
         name = year.year.name
         tables += [
             tax_year(year.lines, name, year.year.title),
-            again(("trips", name), trips, year.trips, name, year.year.title, books.profile.distance),
-            again(("unsold", name), unsold, year.year, year.stock.in_hand, year.stock.shelf),
-            again(("no-receipt", name), no_receipt, year.no_receipt, name, year.year.title),
+            trips(year.trips, name, year.year.title, books.profile.distance),
+            unsold(year.year, year.stock.in_hand, year.stock.shelf),
+            no_receipt(year.no_receipt, name, year.year.title),
         ]
     return tables
 
 
-def ledger(rows: Iterable[Row], again: Again = anew) -> Table:
+def ledger(rows: Iterable[Row]) -> Table:
     """Every movement of money, oldest first, with what was in hand after it."""
-    cells: list[Cells] = []
-    balance = ZERO
-    for month, in_month in groupby(rows, key=lambda row: (row.day.year, row.day.month)):
-        written, balance = again(("ledger", month), _ledger_cells, tuple(in_month), balance)
-        cells += written
     return Table(
         name="ledger",
         title="Ledger",
@@ -151,28 +134,23 @@ def ledger(rows: Iterable[Row], again: Again = anew) -> Table:
             Column("kind", "Kind"), Column("in", "In", NUMBER), Column("out", "Out", NUMBER),
             Column("balance", "Balance", NUMBER), Column("scan", "Scan"), Column("source", "Source"),
         ),
-        rows=tuple(cells),
+        rows=tuple(_ledger_cells(rows)),
     )  # fmt: skip
 
 
-def _ledger_cells(rows: Iterable[Row], balance: Decimal) -> tuple[tuple[Cells, ...], Decimal]:
-    """The cells of some rows, and what was in hand after them."""
-    cells = []
-    nothing = write_money(ZERO)
+def _ledger_cells(rows: Iterable[Row]) -> Iterator[Cells]:
+    balance, nothing = ZERO, write_money(ZERO)
     for row in rows:
         balance += row.money_in - row.money_out
-        cells.append(
-            (
-                row.day.isoformat(), row.piece, row.party, row.what, row.kind,
-                write_money(row.money_in) if row.money_in else nothing,
-                write_money(row.money_out) if row.money_out else nothing,
-                write_money(balance), "; ".join(row.scans), str(row.place),
-            )
+        yield (
+            row.day.isoformat(), row.piece, row.party, row.what, row.kind,
+            write_money(row.money_in) if row.money_in else nothing,
+            write_money(row.money_out) if row.money_out else nothing,
+            write_money(balance), "; ".join(row.scans), str(row.place),
         )  # fmt: skip
-    return tuple(cells), balance
 
 
-def pieces(sheets: Iterable[CostSheet], again: Again = anew) -> Table:
+def pieces(sheets: Iterable[CostSheet]) -> Table:
     """Each piece: what it cost, took in and left."""
     return Table(
         name="pieces",
@@ -186,7 +164,7 @@ def pieces(sheets: Iterable[CostSheet], again: Again = anew) -> Table:
             Column("miles", "Miles", NUMBER), Column("driving", "Driving", NUMBER), Column("profit", "Profit", NUMBER),
             Column("per_hour", "Per hour", NUMBER), Column("margin", "Margin", NUMBER),
         ),
-        rows=tuple(again(("piece's cells", sheet.folder), _piece_cells, sheet) for sheet in sheets),
+        rows=tuple(map(_piece_cells, sheets)),
     )  # fmt: skip
 
 

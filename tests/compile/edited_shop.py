@@ -16,7 +16,7 @@ PRODUCTS = ("fog grey paint", "satin clear coat", "paste wax")
 SHOP = """\
 shop: Quillback Lane Refinishing
 place: Port Ellery
-currency: USD
+currency: %s
 tax: {rules: %s}
 costing: %s
 outlets:
@@ -50,7 +50,7 @@ def make_shop(root: Path, pieces: int, seed: int) -> None:
     """An invented shop; the same seed gives the same bytes."""
     dice = Dice(seed)
     rules, costing = dice.choice(("us", "us", "uk", "plain")), dice.choice(("first in first out", "average"))
-    write(root, "shop.yaml", SHOP % (rules, costing))
+    write(root, "shop.yaml", SHOP % ("GBP" if rules == "uk" else "USD", rules, costing))
     lines = [
         f"  - {{on: 2024-01-{day:02}, from: Harbour Hardware, what: {product}, size: 3 gallon, cost: {60 + day}.55, for: shelf, container: can}}"
         for day in range(2, 6)

@@ -13,8 +13,8 @@ from shop_writer import ShopWriter
 
 from flipbook import rendering
 from flipbook.compile import Compiler, compile_shop
-from flipbook.memory import Answers
 from flipbook.portfolio import pictures
+from flipbook.remembering import Answers
 from flipbook.shop import folder
 from flipbook.unchanged import NOTE
 
@@ -215,3 +215,22 @@ def test_cells_with_control_signs_in_them_are_escaped_as_all_others_are() -> Non
         same = rendering.body_rows(plain, first_names_it=first_names_it, indent="  ")
         assert lines.replace("\0", "x").replace("\1", "x").replace("\2", "x") == same
         assert "&lt;b&gt;" in same
+
+
+def test_a_year_s_page_holds_its_pieces_of_one_s_own_whatever_was_edited(shop: ShopWriter, tmp_path: Path) -> None:
+    """After an edited fee the piece's sheet was another than the one in stock, and the section was left out."""
+    text = "shop: S\ncurrency: USD\ntax: {rules: us}\noutlets: {hall: {takes: %s}}\n"
+    shop.write(
+        {
+            "shop.yaml": text % "12%",
+            "pieces/chest/piece.yaml": "piece: Chest\nfound: {on: 2026-01-05, own: {cost: 90.00, worth: 60.00}}\n",
+            "pieces/stool/piece.yaml": "piece: Stool\nfound: {on: 2026-01-05, cost: 9.00}\nsold: {on: 2026-02-01, price: 40.00, at: hall}\n",
+        }
+    )
+    compiler = Compiler(shop.root, tmp_path / "out")
+    compiler.compile()
+    shop.write({"shop.yaml": text % "15%"})
+    assert "books/tax-2026.html" in compiler.compile().changed
+    assert "Pieces that were your own" in (tmp_path / "out/books/tax-2026.html").read_text()
+    compile_shop(shop.root, tmp_path / "fresh")
+    assert bytes_in(tmp_path / "out") == bytes_in(tmp_path / "fresh")

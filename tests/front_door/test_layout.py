@@ -22,8 +22,19 @@ MAY_IMPORT = {
     "books": {"books", "measures", "shop"},
     "selling": {"selling", "books", "measures", "shop"},
     "looking": {"looking", "selling", "trade", "books", "measures", "shop"},
-    "portfolio": {"portfolio", "trade", "books", "shop", "measures", "rendering", "writing", "shipped"},
-    "reports": {"reports", "portfolio", "selling", "trade", "books", "shop", "measures", "rendering", "writing"},
+    "portfolio": {"portfolio", "trade", "books", "shop", "measures", "rendering", "remembering", "writing", "shipped"},
+    "reports": {
+        "reports",
+        "portfolio",
+        "selling",
+        "trade",
+        "books",
+        "shop",
+        "measures",
+        "rendering",
+        "remembering",
+        "writing",
+    },
 }
 FREE_OF_FILES_CLOCK_AND_TERMINAL = ("measures", "books", "trade", "selling")
 OUTSIDE = {
