@@ -33,19 +33,16 @@ class NailGauge:
     lengths: tuple[Fraction, ...]
 
 
-def _by_eighths(first: str, last: str) -> tuple[Fraction, ...]:
-    return tuple(Fraction(eighths, 8) for eighths in range(int(Fraction(first) * 8), int(Fraction(last) * 8) + 1))
+def _by(step: Fraction, first: str, last: str) -> tuple[Fraction, ...]:
+    return tuple(step * number for number in range(int(Fraction(first) / step), int(Fraction(last) / step) + 1))
 
 
-def _by_quarters(first: str, last: str) -> tuple[Fraction, ...]:
-    return tuple(Fraction(quarters, 4) for quarters in range(int(Fraction(first) * 4), int(Fraction(last) * 4) + 1))
-
-
+_EIGHTH, _QUARTER = Fraction(1, 8), Fraction(1, 4)
 NAIL_GAUGES: Final[dict[int, NailGauge]] = {
-    23: NailGauge("23 gauge pin", _by_eighths("3/8", "11/8")),
-    18: NailGauge("18 gauge brad", (Fraction(5, 8), *_by_quarters("3/4", "2"))),
-    16: NailGauge("16 gauge finish nail", _by_quarters("1", "5/2")),
-    15: NailGauge("15 gauge finish nail", _by_quarters("5/4", "5/2")),
+    23: NailGauge("23 gauge pin", _by(_EIGHTH, "3/8", "11/8")),
+    18: NailGauge("18 gauge brad", (Fraction(5, 8), *_by(_QUARTER, "3/4", "2"))),
+    16: NailGauge("16 gauge finish nail", _by(_QUARTER, "1", "5/2")),
+    15: NailGauge("15 gauge finish nail", _by(_QUARTER, "5/4", "5/2")),
 }
 
 

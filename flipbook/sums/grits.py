@@ -235,17 +235,11 @@ def _sizes(rungs: Sequence[Rung]) -> str:
 
 def _ratios(rungs: Sequence[Rung]) -> str:
     ratios = [
-        f"{_short(rung.after)} to {_short(rung.grit)} {write_decimal(rung.ratio, places=2)}"
-        for rung in rungs
-        if rung.ratio is not None and rung.after is not None
+        f"{rung.after} to {rung.grit} {write_decimal(rung.ratio, places=2)}" for rung in rungs if rung.ratio is not None
     ]
     if not ratios:
         return "One grit, so there is no step to weigh."
     return f"Step by step: {', '.join(ratios)}. Up to {write_decimal(GOOD)} is good, past {write_decimal(LONG)} scratches stay (common practice)."
-
-
-def _short(grit: Grit | None) -> str:
-    return "" if grit is None else str(grit)
 
 
 def _um(size: Fraction) -> str:

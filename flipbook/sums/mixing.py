@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, lcm
+from math import ceil, gcd, lcm
 from typing import Final
 
 from flipbook.measures.amounts import UNITS, Amount, Unit, leading_amount, read_amount
@@ -180,7 +180,7 @@ def from_amounts(amounts: Sequence[tuple[str, Amount]]) -> Mixed:
     sizes = [amount.in_unit(unit) for _, amount in amounts]
     scale = lcm(*(size.denominator for size in sizes))
     whole_parts = [int(size * scale) for size in sizes]
-    least = _common_part(whole_parts)
+    least = gcd(*whole_parts)
     if max(whole_parts) > _MOST_WHOLE * least:
         # Amounts of two systems have no small whole numbers between them: the least of them is one part.
         least = min(whole_parts)
@@ -262,17 +262,6 @@ def _looks(parts: Sequence[Part]) -> str:
         return ""
     share = paint.parts / (parts[0].parts + parts[1].parts)
     return next(words for least, words in _LOOKS if share >= least)
-
-
-def _common_part(sizes: Sequence[int]) -> int:
-    """What the sizes are divided by, so that the least whole numbers of parts come out."""
-    left = list(sizes)
-    while len(left) > 1:
-        a, b = left.pop(), left.pop()
-        while b:
-            a, b = b, a % b
-        left.append(a)
-    return left[0]
 
 
 def _part(piece: str) -> Part:
