@@ -30,6 +30,7 @@ COMMANDS = (
     "again",
     "sums",
     "complete",
+    "help",
 )
 """Every command, by the name of its module, in the order in which help lists them."""
 WIDTH = 80

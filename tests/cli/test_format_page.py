@@ -9,10 +9,9 @@ from typing import Any
 import pytest
 from shop_writer import REPOSITORY, ShopWriter
 
-from flipbook.cli.main import parser
+from flipbook.cli.format_page import PAGE, page
 from flipbook.shop.composing import Problem, compose
 from flipbook.shop.fields import Reading
-from flipbook.shop.format_page import PAGE, page
 from flipbook.shop.keys import KeyEntry, as_yaml, entries, records
 
 TEXT = PAGE.read_text("utf-8")
@@ -43,7 +42,7 @@ NOT_THERE = {("Line", "got back")}
 
 
 def test_the_tables_are_those_of_the_records() -> None:
-    assert page(TEXT) == TEXT, "run python -m flipbook.shop.format_page"
+    assert page(TEXT) == TEXT, "run python -m flipbook.cli.format_page"
 
 
 def test_every_key_stands_in_a_table() -> None:
@@ -83,13 +82,6 @@ def test_the_files_of_the_page_are_a_shop(shop: ShopWriter) -> None:
     assert [problem for problem in outcome.problems if not problem.warning] == []
     (sheet,) = shop.books().sheets
     assert str(sheet.takings) == "206.00"
-
-
-def test_every_command_says_how_it_ends() -> None:
-    (commands,) = (action for action in parser()._actions if isinstance(action.choices, dict))
-    rows = " ".join(re.findall(r"^\| (`flipbook .+?) \|", TEXT, re.MULTILINE))
-    for command in commands.choices:
-        assert re.search(rf"`(flipbook )?{command}`", rows), command
 
 
 CITED = [

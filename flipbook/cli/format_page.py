@@ -1,6 +1,6 @@
-"""FORMAT.md: its tables are made from the records and from the table of problem names, between markers in the page.
+"""FORMAT.md: its tables are made from the records, the commands and the names of problems, between markers in the page.
 
-`python -m flipbook.shop.format_page` writes them anew; a test fails while the page has others.
+`python -m flipbook.cli.format_page` writes them anew; a test fails while the page has others.
 """
 
 from __future__ import annotations
@@ -9,17 +9,23 @@ import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from flipbook.cli.ending import STATUSES
+from flipbook.cli.table import every_command
 from flipbook.shop.keys import KeyEntry, entries
 from flipbook.shop.problem_names import PROBLEM_NAMES
 
-PAGE = Path(__file__).with_name("FORMAT.md")
+PAGE = Path(__file__).parents[1] / "shop" / "FORMAT.md"
 
-_MADE = re.compile(r"(<!-- (keys|problems): (.+?) -->\n).*?(<!-- made until here -->)", re.DOTALL)
+_MADE = re.compile(r"(<!-- (keys|commands|problems): (.+?) -->\n).*?(<!-- made until here -->)", re.DOTALL)
 
 
 def page(text: str) -> str:
     """The page with every table between two markers made anew; all else stays. Raises KeyError for an unknown place."""
-    makers: dict[str, Callable[[str], str]] = {"keys": table_of_keys, "problems": table_of_problems}
+    makers: dict[str, Callable[[str], str]] = {
+        "keys": table_of_keys,
+        "commands": table_of_commands,
+        "problems": table_of_problems,
+    }
     return _MADE.sub(lambda found: f"{found[1]}\n{makers[found[2]](found[3])}\n{found[4]}", text)
 
 
@@ -45,6 +51,13 @@ def _home(place: str) -> str:
 
 def _left_out(entry: KeyEntry) -> str:
     return "must be written" if entry.required else f"`{entry.left_out}`" if entry.left_out else "may be"
+
+
+def table_of_commands(_: str) -> str:
+    """Every command, and how it may end."""
+    rows = ((f"`{one.short}`", one.says, ", ".join(map(str, one.ends))) for one in every_command())
+    ends = _table(("status", "says"), ((str(status), said) for status, said in STATUSES.items()))
+    return f"{ends}\n{_table(('command', 'does', 'may end with'), rows)}"
 
 
 def table_of_problems(_: str) -> str:
