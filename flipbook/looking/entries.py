@@ -21,7 +21,7 @@ from flipbook.measures.numerals import read_number, write_number
 from flipbook.measures.times import read_time_taken, write_time_taken
 from flipbook.measures.unreadable import Unreadable
 from flipbook.shop.composing import Block, Items, Node, Scalar
-from flipbook.shop.fields import AmountText, Left, Minutes, Money, Read, Reading
+from flipbook.shop.fields import Read, Reading
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Place
 from flipbook.shop.records.base import Record, name_of_key
@@ -29,6 +29,7 @@ from flipbook.shop.records.piece import Grits, Piece
 from flipbook.shop.records.receipts import ReceiptFile
 from flipbook.shop.records.setup import ProductFile, ToolFile, TripFile
 from flipbook.shop.records.uses import MixText, UseText
+from flipbook.shop.written import AmountText, Left, Minutes, Money
 
 STEP, PLANNED, BOUGHT, RECEIPT, PIECE = "step", "planned", "bought", "receipt", "piece"
 FILES: Mapping[str, type[Record]] = {"products.yaml": ProductFile, "tools.yaml": ToolFile, "trips.yaml": TripFile}

@@ -1,35 +1,21 @@
-"""From a scalar of a file to an exact value: the types that the records' keys have.
+"""From a node of a file to a value: how pydantic reads one, and how a refusal is told.
 
-Each type is an annotation that pydantic reads: a reader that takes a node of the composed tree, and the
-form that an editor's schema shows. A reader raises `refused(...)` with the smallest span at fault.
+A type of a key is an annotation that pydantic reads: a reader that takes a node of the composed tree, and the form
+that an editor's schema shows. A reader raises `refused(...)` with the smallest span at fault.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
-from decimal import Decimal
-from fractions import Fraction
-from typing import Annotated, Any, TypeVar
+from typing import Any, TypeVar
 
-from pydantic import BeforeValidator, Field, GetCoreSchemaHandler, ValidationInfo
+from pydantic import BeforeValidator, GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from flipbook.measures.amounts import Amount, read_amount, read_coverage
-from flipbook.measures.dates import When, read_month_day, read_when
-from flipbook.measures.fees import Fee, read_fee, read_percentage
-from flipbook.measures.lengths import Size, read_size
-from flipbook.measures.money import SIGNS, read_money
-from flipbook.measures.numerals import read_number
-from flipbook.measures.times import read_time_taken
-from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.shop import written
+from flipbook.measures.unreadable import Unreadable
 from flipbook.shop.composing import Block, Items, Node, Scalar, place_of, type_of
-from flipbook.shop.nearest import choices, folded, write_instead
 from flipbook.shop.problems import MOST_TOLD, Place, Problem, at_most
-from flipbook.shop.written import Written
 
 T = TypeVar("T")
 
@@ -111,6 +97,11 @@ def refused(problem: Problem) -> PydanticCustomError:
     return PydanticCustomError("refused", "{says}", {"says": problem.says, "problem": problem})
 
 
+def refusal(reading: Reading, node: Node, name: str, says: str, write: str) -> PydanticCustomError:
+    """The refusal of what stands at a node."""
+    return refused(Problem(name=name, place=place_of(reading.file, node), says=says, help=write))
+
+
 def wrong_kind(file: str, node: Node, wanted: str, write: str) -> Problem:
     """A list where a text is wanted, and the like."""
     odd = "use quotes when the text holds `: `, or starts with [ or {"
@@ -135,8 +126,23 @@ def unreadable(file: str, scalar: Scalar, fault: Unreadable, name: str) -> Probl
     return Problem(name=name, place=place_of(file, spot), says=fault.says, help=fault.write)
 
 
-def measure(name: str, read: Callable[[str], T], form: str, example: str, shape: Written | None = None) -> Read:
-    """How a measure is read from one text, with the form an editor is shown; `name` is that of its problem."""
+ANY_SCALAR: dict[str, Any] = {"type": ["string", "number"]}
+
+
+def measure(
+    name: str,
+    read: Callable[[str], T],
+    words: str,
+    example: str,
+    schema: Mapping[str, Any] = ANY_SCALAR,
+    examples: Sequence[Any] = (),
+    called: str = "",
+) -> Read:
+    """How a measure is read from one text, how that is said, and what an editor is told of it.
+
+    `name` is that of its problem, and of its schema where it is not `called` otherwise; `examples` are as YAML hands
+    them over.
+    """
 
     def reader(node: Any, info: ValidationInfo) -> T:
         scalar = text_of(node, info, f"write it as `{example}`")
@@ -145,10 +151,17 @@ def measure(name: str, read: Callable[[str], T], form: str, example: str, shape:
         except Unreadable as fault:
             raise refused(unreadable(reading_of(info).file, scalar, fault, name)) from None
 
-    return written_as(reader, form, example, shape or Written(name=name, schema={"type": ["string", "number"]}))
+    return written_as(called or name, reader, words, example, schema, examples)
 
 
-def in_currency(name: str, read: Callable[[str, str | None], T], form: str, example: str, shape: Written) -> Read:
+def in_currency(
+    name: str,
+    read: Callable[[str, str | None], T],
+    words: str,
+    example: str,
+    schema: Mapping[str, Any],
+    examples: Sequence[Any],
+) -> Read:
     """As `measure`, for what is read in the shop's currency."""
 
     def reader(node: Any, info: ValidationInfo) -> T:
@@ -158,43 +171,20 @@ def in_currency(name: str, read: Callable[[str, str | None], T], form: str, exam
         except Unreadable as fault:
             raise refused(unreadable(reading_of(info).file, scalar, fault, name)) from None
 
-    return written_as(reader, form, example, shape)
+    return written_as(name, reader, words, example, schema, examples)
 
 
-def written_as(reader: Callable[[Any, ValidationInfo], T], form: str, example: str, shape: Written) -> Read:
+def written_as(
+    name: str,
+    reader: Callable[[Any, ValidationInfo], T],
+    words: str,
+    example: str,
+    schema: Mapping[str, Any],
+    examples: Sequence[Any],
+) -> Read:
     """How a value is read, with what an editor's schema says of it and a sentence on how it is written."""
-    sentence = f"Write {form}, as {example}."
-    return Read(reader, {**shape.schema, "errorMessage": sentence}, shape.name, sentence, shape.examples, form)
-
-
-def _words(node: Any, info: ValidationInfo) -> str:
-    scalar = text_of(node, info)
-    text = scalar.text.strip()
-    if not text or scalar.is_empty:
-        raise refused(
-            Problem(
-                name="empty",
-                place=place_of(reading_of(info).file, scalar),
-                says="there is nothing here",
-                help="write a few words, or leave the key out",
-            )
-        )
-    return text
-
-
-def _words_or_nothing(node: Any, info: ValidationInfo) -> str:
-    return text_of(node, info).text.strip()
-
-
-def _yes_or_no(node: Any, info: ValidationInfo) -> bool:
-    scalar = text_of(node, info, "write yes or no")
-    said = {"yes": True, "true": True, "no": False, "false": False}.get(scalar.text.strip().lower())
-    if said is None:
-        says = f"`{shown(scalar.text)}` is neither yes nor no"
-        raise refused(
-            Problem(name="yes-or-no", place=place_of(reading_of(info).file, scalar), says=says, help="write yes or no")
-        )
-    return said
+    sentence = f"Write {words}, as {example}."
+    return Read(reader, {**schema, "errorMessage": sentence}, name, sentence, examples, words)
 
 
 def _one_or_many(node: Any, info: ValidationInfo) -> list[Any]:
@@ -209,97 +199,6 @@ def _list(node: Any, info: ValidationInfo) -> list[Any]:
     return node.items
 
 
-def one_of(name: str, *allowed: str) -> Read:
-    """How one of a few words, or of the members of an enum, is read, case and spacing folded."""
-
-    def reader(node: Any, info: ValidationInfo) -> str:
-        scalar = text_of(node, info)
-        word = folded(scalar.text)
-        if word not in allowed:
-            raise refused(
-                Problem(
-                    name=name,
-                    place=place_of(reading_of(info).file, scalar),
-                    says=f"`{shown(scalar.text)}` is not a word known here",
-                    help=write_instead(word, allowed, f"write {choices(allowed)}"),
-                )
-            )
-        return allowed[allowed.index(word)]
-
-    words = tuple(str(word) for word in allowed)
-    return Read(reader, written.known_words(words), name, examples=words, words=choices(words))
-
-
-def _day(text: str) -> date:
-    return read_when(text).day
-
-
-def _whole_number(text: str) -> int:
-    if not re.fullmatch(r"[1-9][0-9]{0,6}", text.strip()):
-        raise Unreadable(
-            f"`{shown(text.strip())}` is not a count", "write a whole number, as `6`; parts of one go into `size`"
-        )
-    return int(text)
-
-
-def _distance(text: str) -> Fraction:
-    body = text.strip()
-    if not re.fullmatch(r"[0-9]{1,6}(?:\.[0-9]{1,4})?", body):
-        raise Unreadable(f"`{shown(body)}` is not a distance", "write the number alone, as `22` or `8.5`")
-    return read_number(body)
-
-
-def _currency(text: str) -> str:
-    code = text.strip()
-    if code not in SIGNS:
-        raise Unreadable(
-            f"`{shown(code)}` is not a currency known here",
-            write_instead(code.upper(), SIGNS, f"write {choices(SIGNS, most=30)}"),
-        )
-    return code
-
-
-def _left(text: str) -> Amount:
-    return read_amount(text, zero=True)
-
-
-def _web_address(text: str) -> str:
-    address = text.strip()
-    if address and not re.fullmatch(r"https?://[^\s<>\"'\\]+", address):
-        raise Unreadable(
-            f"`{shown(address)}` is not a web address", "write it in full, as `https://quillback.example/`"
-        )
-    return address
-
-
-Money = Annotated[Decimal, in_currency("money", read_money, "a sum in the shop's currency", "40.00", written.MONEY)]
-FeeText = Annotated[Fee, in_currency("fee", read_fee, "a percentage, a sum, or both", "2.9% + 0.30", written.FEE)]
-Day = Annotated[date, measure("date", _day, "a date, the year first", "2026-02-14", written.DATE)]
-Moment = Annotated[
-    When, measure("date", read_when, "a date, with a time where it helps", "2026-02-14 15:30", written.MOMENT)
-]
-Minutes = Annotated[Fraction, measure("time-taken", read_time_taken, "a time", "1 h 15 min", written.TIME)]
-SizeText = Annotated[Size, measure("size", read_size, "width, depth, height", "34 x 19 x 30 1/2 in", written.SIZE)]
-AmountText = Annotated[Amount, measure("amount", read_amount, "a number and a unit", "4 fl oz", written.AMOUNT)]
-Left = Annotated[Amount, measure("amount", _left, "a number and a unit", "3 fl oz", written.AMOUNT_LEFT)]
-Coverage = Annotated[
-    tuple[Amount, Amount],
-    measure("coverage", read_coverage, "an area per amount", "75 sq ft per pint", written.COVERAGE),
-]
-Percentage = Annotated[Fraction, measure("percentage", read_percentage, "a percentage", "5%", written.PERCENTAGE)]
-Count = Annotated[int, measure("count", _whole_number, "a whole number", "6", written.COUNT)]
-Distance = Annotated[Fraction, measure("distance", _distance, "a number", "22", written.DISTANCE)]
-Currency = Annotated[str, measure("currency", _currency, "a currency of ISO 4217", "USD", written.CURRENCY)]
-MonthDay = Annotated[
-    tuple[int, int], measure("month-and-day", read_month_day, "month and day", "01-01", written.MONTH_DAY)
-]
-WebAddress = Annotated[
-    str, measure("web-address", _web_address, "a web address", "https://quillback.example/", written.WEB_ADDRESS)
-]
-Words = Annotated[str, Read(_words, written.WORDS, "words", words="a text")]
-MaybeWords = Annotated[str, Read(_words_or_nothing, written.TEXT, "text", words="a text")]
-Private = Annotated[MaybeWords, Field(description="A note for yourself.", examples=["the left leg was mended before"])]
-YesNo = Annotated[bool, Read(_yes_or_no, written.YES_OR_NO, "yes-or-no", examples=["yes", "no"], words="yes or no")]
 OneOrMany = BeforeValidator(_one_or_many)
 Many = BeforeValidator(telling(_list))
 

@@ -65,6 +65,7 @@ PROBLEM_NAMES: dict[str, str] = {
     "rules": "`rules:` names no tax rules that are known here.",
     "share": "A share is not a number.",
     "size": "A size is not width, depth and height with their unit.",
+    "stage": "`stage:` names no stage of the work that is known here.",
     "step": "A step on one line does not say its day, or not what was done.",
     "step-with-colon": "A step on one line has a colon in it.",
     "time-taken": "A time taken is not a number with its unit.",

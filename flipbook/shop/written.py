@@ -1,4 +1,4 @@
-"""The written forms as JSON Schema says them: for an editor, which knows no reader of ours.
+"""The types of the keys: each with its reader, how it is written in words, and the same as JSON Schema for an editor.
 
 A pattern is a regular expression that ECMA-262 (with its `u` flag, as editors compile them) and Python's `re`
 take in the same sense: no flags, no needless escapes, and each letter in both its cases where case is folded.
@@ -9,23 +9,25 @@ YAML hands a bare 40.00 over as a number, so a number is let through where its t
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Any
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any
 
-from flipbook.measures.amounts import UNIT_WORDS
-from flipbook.measures.dates import CLOCK
-from flipbook.measures.money import MOST, SIGNS
-from flipbook.measures.numerals import NUMBER
+from pydantic import Field, ValidationInfo
 
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Written:
-    """A written form: what a file's schema calls it, the schema of it, and examples as YAML hands them over."""
-
-    name: str
-    schema: dict[str, Any]
-    examples: tuple[Any, ...] = ()
+from flipbook.measures.amounts import UNIT_WORDS, Amount, read_amount, read_coverage
+from flipbook.measures.dates import CLOCK, When, read_month_day, read_when
+from flipbook.measures.fees import Fee, read_fee, read_percentage
+from flipbook.measures.lengths import Size, read_size
+from flipbook.measures.money import MOST, SIGNS, read_money
+from flipbook.measures.numerals import NUMBER, read_number
+from flipbook.measures.times import read_time_taken
+from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.shop.fields import Read, in_currency, measure, reading_of, refusal, text_of
+from flipbook.shop.nearest import choices, folded, write_instead
 
 
 def any_case(word: str) -> str:
@@ -74,34 +76,18 @@ WORDS = {"anyOf": [{**_A_TEXT, **_SOME_WORDS}, _TRUTH]}
 
 _EITHER = one_word_of(("yes", "no", "true", "false"))
 YES_OR_NO = {"anyOf": [{"enum": ["yes", "no"]}, {"type": ["boolean", "string"], "pattern": whole(_EITHER)}]}
-COUNT = Written(name="count", schema=_number("[1-9][0-9]{0,6}", 1, 9_999_999, "integer"), examples=(2, 6))
-PAYMENTS = Written(name="payments", schema=_number("0|[1-9][0-9]{0,6}", 0, 9_999_999, "integer"), examples=(3, 12))
-CALENDAR_YEAR = Written(
-    name="calendar-year", schema=_number("(?:19|20)[0-9]{2}|2100", 1900, 2100, "integer"), examples=(2025, 2026)
-)
 _FAR = _number(r"[0-9]{1,6}(?:\.[0-9]{1,4})?", 0, 999_999.9999)
-DISTANCE = Written(name="distance", schema={**_FAR, "exclusiveMinimum": 0}, examples=(22, 8.5))
 PARTS = {"type": ["string", "number"], "pattern": whole(NUMBER), "exclusiveMinimum": 0}
 """The schema of a number of parts or shares."""
-WEB_ADDRESS = Written(name="web-address", schema=_text(r"""(?:https?://[^\s<>"'\\]+)?"""))
 _CODES = tuple(SIGNS)
-CURRENCY = Written(
-    name="currency", schema={"anyOf": [{"enum": list(_CODES)}, _text("|".join(_CODES))]}, examples=("USD", "GBP", "EUR")
-)
+CALENDAR_YEAR = _number("(?:19|20)[0-9]{2}|2100", 1900, 2100, "integer")
+PAYMENTS = _number("0|[1-9][0-9]{0,6}", 0, 9_999_999, "integer")
 _ABOUT = rf"(?:{any_case('about')}\s+)?"
 _BUILT = rf"{_ABOUT}(?:1[0-9]{{3}}|20[0-9]{{2}}|(?:1[0-9]|20)[0-9]0[Ss])|{any_case('unknown')}"
-BUILT = Written(
-    name="built",
-    schema=_number(_BUILT, 1000, 2099, "integer"),
-    examples=(1935, "about 1935", "1930s", "unknown"),
-)
+BUILT = _number(_BUILT, 1000, 2099, "integer")
 _GRIT = "[Pp]?[0-9]{1,5}"
 _GRITS = _number(rf"{_GRIT}\s*(?:,\s*{_GRIT}\s*)*", 0, 99_999, "integer")
-GRITS = Written(
-    name="grits",
-    schema={**_GRITS, "type": ["string", "integer", "array"], "items": _GRITS},
-    examples=(180, "80, 120, 180", "P240"),
-)
+GRITS = {**_GRITS, "type": ["string", "integer", "array"], "items": _GRITS}
 
 _SIGN = "[" + "".join(dict.fromkeys("".join(SIGNS.values()))) + "]"
 _SUM = (
@@ -109,11 +95,9 @@ _SUM = (
     r"|(?:10000000|10,000,000)(?:\.00?)?)"
 )
 _MONEY = f"{_SIGN}?{_SUM}"
-MONEY = Written(name="money", schema=_number(_MONEY, 0, int(MOST)), examples=(40, 12.5, "1,240.00"))
+MONEY = _number(_MONEY, 0, int(MOST))
 _PERCENTAGE = r"[0-9]{1,3}(?:\.[0-9]{1,6})? ?%"
-PERCENTAGE = Written(name="percentage", schema=_text(_PERCENTAGE), examples=("5%", "7.5%"))
 _FEE = rf"{_PERCENTAGE}\s*\+\s*{_MONEY}|{_PERCENTAGE}|{_MONEY}"
-FEE = Written(name="fee", schema=_number(_FEE, 0, int(MOST)), examples=("12%", 0.4, "2.9% + 0.30"))
 _ANSWER = rf"(?:{any_case('no')}|{any_case('yes')}|{any_case('counter ')}{_MONEY})?"
 ANSWER = {**_text(_ANSWER), "errorMessage": "Write no, yes or counter 350.", "examples": ["no", "yes", "counter 350"]}
 """The schema of the answer to an offer."""
@@ -126,16 +110,12 @@ _MONTH_DAY = (
 _DATE = rf"(?:(?:19[0-9]{{2}}|20[0-9]{{2}}|2100)-{_MONTH_DAY}|{_LEAP_YEAR}-02-29)"
 _TIME_OF_DAY = r"(?:[01]?[0-9]|2[0-3]):[0-5][0-9]"
 _MOMENT = rf"{_DATE}(?: +{_TIME_OF_DAY})?"
-DATE = Written(name="date", schema=_text(_MOMENT), examples=("2026-02-14", "2026-11-07"))
-MOMENT = Written(name="moment", schema=_text(_MOMENT), examples=("2026-02-14", "2026-02-14 15:30"))
-MONTH_DAY = Written(name="month-and-day", schema=_text(_MONTH_DAY), examples=("01-01", "04-06"))
 
 # The parts of a time taken go from the greatest to the least, and each stands once at most.
 _OF_TIME = (("days", "day", "d"), ("hours", "hour", "hrs", "hr", "h"), ("minutes", "minute", "mins", "min"))
 _NO_LETTER = "(?![A-Za-z])"
 _D, _H, _M = (rf"{NUMBER} *{one_word_of(words)}{_NO_LETTER}" for words in _OF_TIME)
 _TIME = rf"[0-9]{{1,4}}:[0-5][0-9]|{_D}(?: *{_H})?(?: *{_M})?|{_H}(?: *{_M})?|{_M}"
-TIME = Written(name="time-taken", schema=_text(_TIME), examples=("40 min", "1 h 15 min", "1.5 h", "2 d"))
 
 # In a step on one line the time taken goes on for as long as a part follows, and a comma may end it.
 _PART = rf"{NUMBER} *{one_word_of(word for words in _OF_TIME for word in words)}{_NO_LETTER}"
@@ -165,8 +145,7 @@ _UNIT = one_word_of(UNIT_WORDS)
 _AREA = one_word_of(word for word, unit in UNIT_WORDS.items() if unit.dimension == "area")
 _OTHER_UNIT = one_word_of(word for word, unit in UNIT_WORDS.items() if unit.dimension != "area")
 _AMOUNT = rf"{NUMBER} *{_UNIT}"
-AMOUNT = Written(name="amount", schema=_text(_AMOUNT), examples=("4 fl oz", "1 quart", "25 sheets", "2 each"))
-AMOUNT_LEFT = Written(name="amount-left", schema=_text(_AMOUNT), examples=("3 fl oz", "0 sheets"))
+AMOUNT = _text(_AMOUNT)
 FLOOR = {
     **_text(rf"{NUMBER} *{_AREA}"),
     "errorMessage": "Write an area, as 180 sq ft.",
@@ -174,7 +153,6 @@ FLOOR = {
 }
 """The schema of a floor's area."""
 _COVERS = rf"{NUMBER} *{_AREA} +{any_case('per')} +(?:{NUMBER} *)?{_OTHER_UNIT}"
-COVERAGE = Written(name="coverage", schema=_text(_COVERS), examples=("75 sq ft per pint", "9 sq m per l"))
 
 _LENGTH_UNIT = r"""(?:inches|inch|in\.?|feet|foot|ft\.?|yd|mm|cm|m|''|["″”'′’])"""
 _FEET_AND_INCHES = rf"""{NUMBER}\s*(?:feet|foot|ft\.?|['′’])\s*-?\s*{NUMBER}\s*(?:inches|inch|in\.?|''|["″”])"""
@@ -195,7 +173,6 @@ _SIZE = (
     rf"|(?:{_lettered(NUMBER)}{_BY}){{2}}(?:{_lettered(_ONE_LENGTH)}|{_LETTER_WITHIN})"
     rf"|(?:{_lettered(_LENGTH)}|{_LETTER_WITHIN})(?:{_BY}(?:{_lettered(_LENGTH)}|{_LETTER_WITHIN})){{2}}"
 )
-SIZE = Written(name="size", schema=_text(_SIZE), examples=("34 x 19 x 30 1/2 in", "86 W x 48 D x 77.5 H cm"))
 
 # What may stand in a word: all but blanks and signs, of which an apostrophe, a hyphen and _ belong to words.
 _SIGNS = r"×÷\u2000-\u2bff"
@@ -212,10 +189,10 @@ def _spelled(words: Iterable[str]) -> str:
     return rf"{one_word_of(words)} +(?:(?:{_OF} )?(?:{_AN}|{_THE}) +)?"
 
 
-def taken(spelled: Iterable[str]) -> Written:
+def taken(spelled: Iterable[str]) -> dict[str, Any]:
     """How much was taken; `spelled` are the numbers that may be written as words."""
     form = rf"{_REST}|{NUMBER} *{_UNIT}|{_NUMBER_OF}{_WORD}|{_spelled(spelled)}(?:{_UNIT}|{_WORD})"
-    return Written(name="taken", schema=_text(form), examples=("4 fl oz", "1/4 can", "2 each", "rest"))
+    return _text(form)
 
 
 def use(spelled: Iterable[str]) -> dict[str, Any]:
@@ -230,7 +207,7 @@ def use(spelled: Iterable[str]) -> dict[str, Any]:
 
 
 _MAKES = {
-    **AMOUNT.schema,
+    **AMOUNT,
     "description": "How much the parts make, stirred together. Write a number and a unit, as 12 fl oz.",
     "examples": ["12 fl oz", "1 quart"],
 }
@@ -239,7 +216,7 @@ MIX = {
     "required": ["makes"],
     "minProperties": 2,
     "properties": {"makes": _MAKES},
-    "patternProperties": {rf"^(?!makes$)\s*{any_case('makes')}\s*$": AMOUNT.schema},
+    "patternProperties": {rf"^(?!makes$)\s*{any_case('makes')}\s*$": AMOUNT},
     "additionalProperties": PARTS,
     "errorMessage": "Write the parts and how much they make, as {fog grey paint: 1, water: 2, makes: 12 fl oz}.",
 }
@@ -247,7 +224,7 @@ MIX = {
 BY_MONTH = {
     "type": "object",
     "propertyNames": {"pattern": whole("[1-9]|1[0-2]")},
-    "additionalProperties": {"anyOf": [MONEY.schema, NOTHING]},
+    "additionalProperties": {"anyOf": [MONEY, NOTHING]},
 }
 """The schema of sums by the number of their month."""
 
@@ -271,3 +248,210 @@ def pieces(kinds: Sequence[str]) -> dict[str, Any]:
 def purpose(offered: Sequence[str], kinds: Sequence[str]) -> dict[str, Any]:
     """The schema of what something is for: a kind, of which `offered` are shown, a folder, or folders with shares."""
     return {"anyOf": [{"enum": list(offered)}, _A_TEXT, _TRUTH, _shares(kinds)]}
+
+
+def _words(node: Any, info: ValidationInfo) -> str:
+    scalar = text_of(node, info)
+    text = scalar.text.strip()
+    if not text or scalar.is_empty:
+        raise refusal(
+            reading_of(info), scalar, "empty", "there is nothing here", "write a few words, or leave the key out"
+        )
+    return text
+
+
+def _words_or_nothing(node: Any, info: ValidationInfo) -> str:
+    return text_of(node, info).text.strip()
+
+
+def _yes_or_no(node: Any, info: ValidationInfo) -> bool:
+    scalar = text_of(node, info, "write yes or no")
+    said = {"yes": True, "true": True, "no": False, "false": False}.get(scalar.text.strip().lower())
+    if said is None:
+        says = f"`{shown(scalar.text)}` is neither yes nor no"
+        raise refusal(reading_of(info), scalar, "yes-or-no", says, "write yes or no")
+    return said
+
+
+def one_of(name: str, *allowed: str) -> Read:
+    """How one of a few words, or of the members of an enum, is read, case and spacing folded."""
+
+    def reader(node: Any, info: ValidationInfo) -> str:
+        scalar = text_of(node, info)
+        word = folded(scalar.text)
+        if word not in allowed:
+            raise refusal(
+                reading_of(info),
+                scalar,
+                name,
+                f"`{shown(scalar.text)}` is not a word known here",
+                write_instead(word, allowed, f"write {choices(allowed)}"),
+            )
+        return allowed[allowed.index(word)]
+
+    words = tuple(str(word) for word in allowed)
+    return Read(reader, known_words(words), name, examples=words, words=choices(words))
+
+
+def _day(text: str) -> date:
+    return read_when(text).day
+
+
+def _whole_number(text: str) -> int:
+    if not re.fullmatch(r"[1-9][0-9]{0,6}", text.strip()):
+        raise Unreadable(
+            f"`{shown(text.strip())}` is not a count", "write a whole number, as `6`; parts of one go into `size`"
+        )
+    return int(text)
+
+
+def _distance(text: str) -> Fraction:
+    body = text.strip()
+    if not re.fullmatch(r"[0-9]{1,6}(?:\.[0-9]{1,4})?", body):
+        raise Unreadable(f"`{shown(body)}` is not a distance", "write the number alone, as `22` or `8.5`")
+    return read_number(body)
+
+
+def _currency(text: str) -> str:
+    code = text.strip()
+    if code not in SIGNS:
+        raise Unreadable(
+            f"`{shown(code)}` is not a currency known here",
+            write_instead(code.upper(), SIGNS, f"write {choices(SIGNS, most=30)}"),
+        )
+    return code
+
+
+def _left(text: str) -> Amount:
+    return read_amount(text, zero=True)
+
+
+def _web_address(text: str) -> str:
+    address = text.strip()
+    if address and not re.fullmatch(r"https?://[^\s<>\"'\\]+", address):
+        raise Unreadable(
+            f"`{shown(address)}` is not a web address", "write it in full, as `https://quillback.example/`"
+        )
+    return address
+
+
+Money = Annotated[
+    Decimal,
+    in_currency(
+        "money",
+        read_money,
+        "a sum in the shop's currency",
+        "40.00",
+        MONEY,
+        (40, 12.5, "1,240.00"),
+    ),
+]
+FeeText = Annotated[
+    Fee,
+    in_currency(
+        "fee",
+        read_fee,
+        "a percentage, a sum, or both",
+        "2.9% + 0.30",
+        _number(_FEE, 0, int(MOST)),
+        ("12%", 0.4, "2.9% + 0.30"),
+    ),
+]
+Day = Annotated[
+    date, measure("date", _day, "a date, the year first", "2026-02-14", _text(_MOMENT), ("2026-02-14", "2026-11-07"))
+]
+Moment = Annotated[
+    When,
+    measure(
+        "date",
+        read_when,
+        "a date, with a time where it helps",
+        "2026-02-14 15:30",
+        _text(_MOMENT),
+        ("2026-02-14", "2026-02-14 15:30"),
+        called="moment",
+    ),
+]
+Minutes = Annotated[
+    Fraction,
+    measure(
+        "time-taken", read_time_taken, "a time", "1 h 15 min", _text(_TIME), ("40 min", "1 h 15 min", "1.5 h", "2 d")
+    ),
+]
+SizeText = Annotated[
+    Size,
+    measure(
+        "size",
+        read_size,
+        "width, depth, height",
+        "34 x 19 x 30 1/2 in",
+        _text(_SIZE),
+        ("34 x 19 x 30 1/2 in", "86 W x 48 D x 77.5 H cm"),
+    ),
+]
+AmountText = Annotated[
+    Amount,
+    measure(
+        "amount",
+        read_amount,
+        "a number and a unit",
+        "4 fl oz",
+        AMOUNT,
+        ("4 fl oz", "1 quart", "25 sheets", "2 each"),
+    ),
+]
+Left = Annotated[
+    Amount,
+    measure("amount", _left, "a number and a unit", "3 fl oz", AMOUNT, ("3 fl oz", "0 sheets"), called="amount-left"),
+]
+Coverage = Annotated[
+    tuple[Amount, Amount],
+    measure(
+        "coverage",
+        read_coverage,
+        "an area per amount",
+        "75 sq ft per pint",
+        _text(_COVERS),
+        ("75 sq ft per pint", "9 sq m per l"),
+    ),
+]
+Percentage = Annotated[
+    Fraction, measure("percentage", read_percentage, "a percentage", "5%", _text(_PERCENTAGE), ("5%", "7.5%"))
+]
+Count = Annotated[
+    int,
+    measure("count", _whole_number, "a whole number", "6", _number("[1-9][0-9]{0,6}", 1, 9_999_999, "integer"), (2, 6)),
+]
+Distance = Annotated[
+    Fraction, measure("distance", _distance, "a number", "22", {**_FAR, "exclusiveMinimum": 0}, (22, 8.5))
+]
+Currency = Annotated[
+    str,
+    measure(
+        "currency",
+        _currency,
+        "a currency of ISO 4217",
+        "USD",
+        {"anyOf": [{"enum": list(_CODES)}, _text("|".join(_CODES))]},
+        ("USD", "GBP", "EUR"),
+    ),
+]
+MonthDay = Annotated[
+    tuple[int, int],
+    measure("month-and-day", read_month_day, "month and day", "01-01", _text(_MONTH_DAY), ("01-01", "04-06")),
+]
+WebAddress = Annotated[
+    str,
+    measure(
+        "web-address",
+        _web_address,
+        "a web address",
+        "https://quillback.example/",
+        _text(r"""(?:https?://[^\s<>"'\\]+)?"""),
+        (),
+    ),
+]
+Words = Annotated[str, Read(_words, WORDS, "words", words="a text")]
+MaybeWords = Annotated[str, Read(_words_or_nothing, TEXT, "text", words="a text")]
+Private = Annotated[MaybeWords, Field(description="A note for yourself.", examples=["the left leg was mended before"])]
+YesNo = Annotated[bool, Read(_yes_or_no, YES_OR_NO, "yes-or-no", examples=["yes", "no"], words="yes or no")]

@@ -16,21 +16,12 @@ from flipbook.shop import written
 from flipbook.shop.composing import COMMA_IN_BRACKETS, At, Block, Items, Node, Scalar, place_of
 from flipbook.shop.fields import (
     PUBLIC,
-    Day,
     Key,
     Many,
-    MaybeWords,
-    Minutes,
-    Moment,
-    Money,
     OneOrMany,
-    Private,
     Reading,
-    SizeText,
-    Words,
-    YesNo,
-    one_of,
     reading_of,
+    refusal,
     refused,
     text_of,
     unreadable,
@@ -44,6 +35,7 @@ from flipbook.shop.records.setup import Trip
 from flipbook.shop.records.stage import Stage
 from flipbook.shop.records.state import State
 from flipbook.shop.records.uses import MixText, Use, UseText
+from flipbook.shop.written import Day, MaybeWords, Minutes, Moment, Money, Private, SizeText, Words, YesNo, one_of
 
 
 def _grits(node: Any, info: ValidationInfo) -> tuple[str, ...]:
@@ -55,21 +47,17 @@ def _grits(node: Any, info: ValidationInfo) -> tuple[str, ...]:
             word = grit.strip()
             if not re.fullmatch(r"[Pp]?[0-9]{1,5}", word):
                 says = f"`{shown(word)}` is not a grit"
-                raise refused(
-                    Problem(
-                        name="grit",
-                        place=place_of(reading_of(info).file, scalar),
-                        says=says,
-                        help="write grits as `80, 120, 180` or `P240`",
-                    )
-                )
+                raise refusal(reading_of(info), scalar, "grit", says, "write grits as `80, 120, 180` or `P240`")
             grits.append(word.upper())
     return tuple(grits)
 
 
 NEW = Key(since="0.2")
 StageWord = Annotated[Stage, one_of("stage", *Stage)]
-Grits = Annotated[tuple[str, ...], written_as(_grits, "the numbers", "80, 120, 180 or P240", written.GRITS)]
+Grits = Annotated[
+    tuple[str, ...],
+    written_as("grits", _grits, "the numbers", "80, 120, 180 or P240", written.GRITS, (180, "80, 120, 180", "P240")),
+]
 _ONE_LINE = re.compile(
     rf"({DAY}(?=\s|$)(?: +{CLOCK}(?=\s|$))?)(?: +((?i:{TIME_TAKEN}))(?=[\s,;]|$)[,;]?)?\s*(.*)", re.DOTALL
 )
@@ -123,7 +111,7 @@ class Step(Record):
             first = text.split(" ")[0]
             says = "the step says no day" if found is None else "the step says a day and not what was done"
             spot = scalar.part(0, len(first)) if found is None else scalar
-            raise refused(Problem(name="step", place=place_of(reading.file, spot), says=says, help=_STEP))
+            raise refusal(reading, spot, "step", says, _STEP)
         block = Block(scalar.start)
         block.end = scalar.end
         for key, group in (("on", 1), ("took", 2), ("did", 3)):
@@ -331,7 +319,17 @@ def _read_built(node: Any, info: ValidationInfo) -> str:
         raise refused(unreadable(reading_of(info).file, scalar, fault, "built")) from None
 
 
-Built = Annotated[str, written_as(_read_built, "a year or a decade", "about 1935, 1930s or unknown", written.BUILT)]
+Built = Annotated[
+    str,
+    written_as(
+        "built",
+        _read_built,
+        "a year or a decade",
+        "about 1935, 1930s or unknown",
+        written.BUILT,
+        (1935, "about 1935", "1930s", "unknown"),
+    ),
+]
 
 
 class Piece(Record):

@@ -16,22 +16,14 @@ from flipbook.measures.numerals import read_number
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop import written
-from flipbook.shop.composing import Block, Scalar, place_of
+from flipbook.shop.composing import Block, Scalar
 from flipbook.shop.fields import (
-    AmountText,
-    Count,
-    Day,
-    Left,
     Many,
-    MaybeWords,
-    Money,
     OneOrMany,
-    Private,
     Read,
-    Words,
     measure,
-    one_of,
     reading_of,
+    refusal,
     refused,
     text_of,
     unreadable,
@@ -40,6 +32,7 @@ from flipbook.shop.fields import (
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Problem
 from flipbook.shop.records.base import Record, duplicates
+from flipbook.shop.written import AmountText, Count, Day, Left, MaybeWords, Money, Private, Words, one_of
 
 SHELF = "shelf"
 EXPENSE_KINDS = (
@@ -91,14 +84,7 @@ def _purpose(node: Any, info: ValidationInfo) -> Purpose:
             )
         if kind_named(key.text):
             says = f"`{key.text}` is a kind, and shares are of pieces"
-            raise refused(
-                Problem(
-                    name="share-of-a-kind",
-                    place=place_of(reading.file, key),
-                    says=says,
-                    help="give the kind a line of its own",
-                )
-            )
+            raise refusal(reading_of(info), key, "share-of-a-kind", says, "give the kind a line of its own")
         try:
             shares.append((key.text.strip(), read_number(value.text)))
         except Unreadable as fault:
@@ -390,13 +376,12 @@ def _months(node: Any, info: ValidationInfo) -> tuple[tuple[int, Decimal], ...]:
     sums = []
     for key, value in node.pairs:
         if not re.fullmatch(r"[1-9]|1[0-2]", key.text.strip()):
-            raise refused(
-                Problem(
-                    name="month",
-                    place=place_of(reading.file, key),
-                    says=f"`{shown(key.text.strip())}` is not a month",
-                    help="write its number, `1` for January to `12` for December",
-                )
+            raise refusal(
+                reading_of(info),
+                key,
+                "month",
+                f"`{shown(key.text.strip())}` is not a month",
+                "write its number, `1` for January to `12` for December",
             )
         scalar = text_of(value, info, "write the month's sum, as `85.50`")
         if scalar.is_empty:
@@ -414,14 +399,23 @@ class ReportedForm(Record):
     from_: Words = Field(
         alias="from", description="The outlet of shop.yaml that sent it.", examples=["web marketplace"]
     )
-    year: Annotated[int, measure("year", _calendar_year, "a calendar year", "2026", written.CALENDAR_YEAR)] = Field(
-        description="The calendar year that it is for."
-    )
+    year: Annotated[
+        int,
+        measure(
+            "year",
+            _calendar_year,
+            "a calendar year",
+            "2026",
+            written.CALENDAR_YEAR,
+            (2025, 2026),
+            called="calendar-year",
+        ),
+    ] = Field(description="The calendar year that it is for.")
     gross: Money = Field(description="The gross sum on it, before fees and refunds.")
     form: MaybeWords = Field("", description="What the form is called, as 1099-K.", examples=["1099-K"])
-    payments: Annotated[int, measure("payments", _payments, "a whole number", "12", written.PAYMENTS)] | None = Field(
-        None, description="How many payments it counts."
-    )
+    payments: (
+        Annotated[int, measure("payments", _payments, "a whole number", "12", written.PAYMENTS, (3, 12))] | None
+    ) = Field(None, description="How many payments it counts.")
     months: Annotated[
         tuple[tuple[int, Decimal], ...],
         Read(_months, written.BY_MONTH, "by-month", words="sums by the number of their month"),

@@ -12,8 +12,9 @@ from flipbook.measures.money import read_money
 from flipbook.measures.rounding import ZERO
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop import written
-from flipbook.shop.fields import PUBLIC, Day, Many, MaybeWords, Money, Private, Words, reading_of
+from flipbook.shop.fields import PUBLIC, Many, reading_of
 from flipbook.shop.records.base import Record
+from flipbook.shop.written import Day, MaybeWords, Money, Private, Words
 
 
 class Asking(Record):

@@ -14,9 +14,10 @@ from pydantic import Field, ValidationInfo
 
 from flipbook.measures.money import write_money
 from flipbook.measures.unreadable import Unreadable, shown
-from flipbook.shop.fields import Day, Many, Read, Words, measure, text_of
+from flipbook.shop.fields import Many, Read, measure, text_of
 from flipbook.shop.problems import Place
 from flipbook.shop.records.base import Record
+from flipbook.shop.written import Day, Words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

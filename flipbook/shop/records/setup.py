@@ -10,8 +10,11 @@ from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 from flipbook.measures.fees import Fee
 from flipbook.shop import written
 from flipbook.shop.composing import Block, Scalar
-from flipbook.shop.fields import (
-    PUBLIC,
+from flipbook.shop.fields import PUBLIC, Key, Many, OneOrMany, Read, reading_of, refused, telling, text_of, wrong_kind
+from flipbook.shop.nearest import choices, folded
+from flipbook.shop.records.base import Record, duplicates
+from flipbook.shop.records.receipts import KINDS, PurposeText
+from flipbook.shop.written import (
     AmountText,
     Count,
     Coverage,
@@ -19,28 +22,16 @@ from flipbook.shop.fields import (
     Day,
     Distance,
     FeeText,
-    Key,
-    Many,
     MaybeWords,
     Minutes,
     Money,
     MonthDay,
-    OneOrMany,
     Percentage,
     Private,
-    Read,
     WebAddress,
     Words,
     one_of,
-    reading_of,
-    refused,
-    telling,
-    text_of,
-    wrong_kind,
 )
-from flipbook.shop.nearest import choices, folded
-from flipbook.shop.records.base import Record, duplicates
-from flipbook.shop.records.receipts import KINDS, PurposeText
 
 FIRST_IN_FIRST_OUT = "first in first out"
 AVERAGE = "average"

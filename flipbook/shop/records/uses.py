@@ -14,10 +14,11 @@ from flipbook.measures.numerals import read_number
 from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.shop import written
 from flipbook.shop.composing import COMMA_IN_BRACKETS, Block, Items, Scalar, place_of
-from flipbook.shop.fields import Read, Words, reading_of, refused, text_of, unreadable, written_as, wrong_kind
+from flipbook.shop.fields import Read, reading_of, refusal, refused, text_of, unreadable, written_as, wrong_kind
 from flipbook.shop.nearest import folded
-from flipbook.shop.problems import Place, Problem
+from flipbook.shop.problems import Place
 from flipbook.shop.records.base import Record, duplicates
+from flipbook.shop.written import Words
 
 WATER = "water"
 
@@ -127,9 +128,7 @@ def _use(node: Any, info: ValidationInfo) -> Use:
             ) from None
         if not what:
             says = f"`{shown(node.text.strip())}` does not name a product"
-            raise refused(
-                Problem(name="use", place=place_of(reading.file, node), says=says, help=_HOW + COMMA_IN_BRACKETS)
-            )
+            raise refusal(reading_of(info), node, "use", says, _HOW + COMMA_IN_BRACKETS)
         return Use(" ".join(what.split()), taken, place_of(reading.file, _product_in(node, what)))
     if node.__class__ is Items:
         raise refused(wrong_kind(reading.file, node, "a text", _HOW))
@@ -154,7 +153,17 @@ def _taken_alone(node: Any, info: ValidationInfo) -> Taken:
     return taken
 
 
-TakenText = Annotated[Taken, written_as(_taken_alone, "an amount", "4 fl oz, 1/4 can or rest", written.taken(_SPELLED))]
+TakenText = Annotated[
+    Taken,
+    written_as(
+        "taken",
+        _taken_alone,
+        "an amount",
+        "4 fl oz, 1/4 can or rest",
+        written.taken(_SPELLED),
+        ("4 fl oz", "1/4 can", "2 each", "rest"),
+    ),
+]
 
 
 class UseMapping(Record):
@@ -189,13 +198,8 @@ def _mix(node: Any, info: ValidationInfo) -> Mix:
             raise refused(unreadable(reading.file, scalar, fault, "mix")) from None
     if makes is None or not parts:
         says = "a mix says its parts and how much it makes"
-        raise refused(
-            Problem(
-                name="mix",
-                place=place_of(reading.file, node),
-                says=says,
-                help="write it as `{fog grey paint: 1, water: 2, makes: 12 fl oz}`",
-            )
+        raise refusal(
+            reading_of(info), node, "mix", says, "write it as `{fog grey paint: 1, water: 2, makes: 12 fl oz}`"
         )
     return Mix(tuple(parts), makes)
 
