@@ -16,6 +16,7 @@ from test_hostile_text import HOSTILE
 
 from flipbook.portfolio.feeds import NEWEST, Offered, feed, offered_since, sitemap
 from flipbook.portfolio.public import PublicPiece, PublicShop, public_piece, public_shop
+from flipbook.shop.records.state import State
 
 ATOM = "{http://www.w3.org/2005/Atom}"
 MAP = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
@@ -44,7 +45,7 @@ def read(made: bytes | None) -> ElementTree.Element:
 
 def test_the_map_has_the_first_page_and_each_piece_that_it_links(records: Records) -> None:
     shop, piece = records
-    states = ("for sale", "on the bench", "waiting", "sold", "kept", "given", "scrapped")
+    states = [State(word) for word in ("for sale", "on the bench", "waiting", "sold", "kept", "given", "scrapped")]
     pieces = [replace(piece, address=f"piece-{number}", state=state) for number, state in enumerate(states)]
     found = [entry.findtext(f"{MAP}loc") for entry in read(sitemap(shop, pieces))]
     assert found == [
@@ -86,7 +87,7 @@ def test_a_feed_holds_the_newest_thirty(records: Records) -> None:
 
 def test_what_is_not_for_sale_is_in_no_feed(records: Records) -> None:
     shop, piece = records
-    gone = replace(piece, price="", state="sold")
+    gone = replace(piece, price="", state=State.SOLD)
     found = read(feed(shop, [Offered(piece=gone, since=date(2026, 3, 20))]))
     assert list(found.iter(f"{ATOM}entry")) == []
     assert found.findtext(f"{ATOM}updated") == "1970-01-01T00:00:00Z"

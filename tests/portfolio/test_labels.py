@@ -27,6 +27,7 @@ from flipbook.portfolio.labels import (
 )
 from flipbook.portfolio.product_data import canonical
 from flipbook.portfolio.public import PublicPiece, PublicShop, public_piece, public_shop
+from flipbook.shop.records.state import State
 from flipbook.trade.care import ALWAYS, NEW
 from flipbook.trade.cautions import CAUTIONS
 
@@ -153,7 +154,7 @@ def test_six_tags_stand_on_a_sheet(records: Records, count: int, sheets: int) ->
 
 def test_what_is_not_for_sale_gets_no_paper(records: Records) -> None:
     shop, piece = records
-    gone = replace(piece, price="", state="sold", state_words="Sold")
+    gone = replace(piece, price="", state=State.SOLD, state_words="Sold")
     assert "Pine blanket chest" not in tags_page(shop, [gone]).decode()
     assert "Pine blanket chest" not in cards_page(shop, [(gone, None)]).decode()
 

@@ -20,6 +20,7 @@ from shop_writer import ShopWriter
 from flipbook.measures.money import SIGNS
 from flipbook.portfolio.product_data import json_ld, open_graph
 from flipbook.portfolio.public import PublicPicture, PublicPiece, PublicShop, SizedPicture, public_piece, public_shop
+from flipbook.shop.records.state import State
 
 # For each type its properties, and what may stand as their value: a type of this table, or one of those below.
 VOCABULARY = {
@@ -93,8 +94,8 @@ def records(tmp_path_factory: pytest.TempPathFactory) -> tuple[PublicShop, Publi
     [
         {},
         {"is_held": True},
-        {"price": "", "state": "sold", "state_words": "Sold"},
-        {"price": "", "state": "kept"},
+        {"price": "", "state": State.SOLD, "state_words": "Sold"},
+        {"price": "", "state": State.KEPT},
         {"size_inches": "", "size_centimetres": ""},
         {"kind": "", "wood": "", "story": (), "flaws": (), "pictures": ()},
     ],
