@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from fractions import Fraction
 from math import ceil
@@ -141,24 +141,15 @@ def read_work(text: str, products: Mapping[str, Product]) -> tuple[Work, ...]:
         number, name = int(found[1] or 1), found[2]
         if not number or len(works) + number > MOST_STEPS:
             raise Unreadable(f"`{shown(piece)}` can't be planned", f"write from 1 to {MOST_STEPS} coats in all")
-        waits = {key: _wait(key, name, products) for key in ("recoat", "sand", "use", "cure")}
-        if waits["recoat"] is None and not kind_used(name, products).stays and folded(name) not in products:
+        one = work_of_name(name, products)
+        if one.recoat is None and not kind_used(name, products).stays and folded(name) not in products:
             raise Unreadable(
                 f"`{shown(name)}` is in no products.yaml, and its name does not tell what it is",
                 "write it as the shelf has it, or say its kind, as `oil varnish`",
             )
         for coat in range(number):
             which = f"{_ORDINALS[coat]} coat of " if number > 1 and coat < len(_ORDINALS) else "coat of "
-            works.append(
-                Work(
-                    did=f"{which}{name}",
-                    product=name,
-                    recoat=waits["recoat"],
-                    sand=waits["sand"],
-                    use=waits["use"],
-                    cure=waits["cure"],
-                )
-            )
+            works.append(replace(one, did=f"{which}{name}"))
     return tuple(works)
 
 
