@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-REPOSITORY = Path(__file__).resolve().parents[2]
+REPOSITORY = Path(__file__).resolve().parents[1]
 README = (REPOSITORY / "README.md").read_text("utf-8")
 PIECE = "pieces/ladder-back-rocker/piece.yaml"
 

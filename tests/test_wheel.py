@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-REPOSITORY = Path(__file__).resolve().parents[2]
+REPOSITORY = Path(__file__).resolve().parents[1]
 PATIENCE = 240
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-REPOSITORY = Path(__file__).resolve().parents[2]
+REPOSITORY = Path(__file__).resolve().parents[1]
 DEVELOPERS = (REPOSITORY / "DEVELOPERS.md").read_text("utf-8")
 TOP = {"pyproject.toml", "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "flipbook", "templates", "tests", "demo_shop"}  # fmt: skip
 # What each room may import of ours; `records` are shop's records and the places that they name.

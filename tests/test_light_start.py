@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-REPOSITORY = Path(__file__).resolve().parents[2]
+REPOSITORY = Path(__file__).resolve().parents[1]
 HEAVY = {"jinja2", "PIL", "pydantic", "rich", "ruamel", "watchdog"}
 ASKED = """
 import json, sys
