@@ -14,7 +14,7 @@ from operator import attrgetter
 
 from flipbook.books.driving import Driven
 from flipbook.books.landed import LandedPart
-from flipbook.books.lots import Taking
+from flipbook.books.lots import Withdrawal
 from flipbook.books.sales import GivenBack, Received, SoldFor, deposits_back, open_deposits, sales_of
 from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import ZERO, half_up
@@ -136,16 +136,16 @@ class CostSheet:
 
 
 def cost_sheets(
-    facts: Facts, parts: Iterable[LandedPart], takings: Iterable[Taking], trips: Iterable[Driven]
+    facts: Facts, parts: Iterable[LandedPart], withdrawals: Iterable[Withdrawal], trips: Iterable[Driven]
 ) -> list[CostSheet]:
     """A sheet for each piece, in the order of their folders."""
     bought: dict[str, list[LandedPart]] = defaultdict(list)
     for part in parts:
         if part.piece:
             bought[part.piece].append(part)
-    used: dict[str, list[Taking]] = defaultdict(list)
-    for taking in takings:
-        used[taking.piece].append(taking)
+    used: dict[str, list[Withdrawal]] = defaultdict(list)
+    for withdrawal in withdrawals:
+        used[withdrawal.piece].append(withdrawal)
     driven: dict[str, list[Driven]] = defaultdict(list)
     for trip in trips:
         driven[trip.piece].append(trip)
@@ -160,7 +160,7 @@ def _sheet(
     filed: PieceFile,
     facts: Facts,
     bought: list[LandedPart],
-    used: list[Taking],
+    used: list[Withdrawal],
     trips: list[Driven],
     income: list[Received],
 ) -> CostSheet:
@@ -177,8 +177,14 @@ def _sheet(
     ]
     bought_whole = min((cost.day for cost in costs if cost.column is RowKind.FOUND), default=None)
     costs += [
-        Cost(day=taking.day, column=RowKind.SHELF, what=taking.product, amount=taking.cost, place=taking.place)
-        for taking in used
+        Cost(
+            day=withdrawal.day,
+            column=RowKind.SHELF,
+            what=withdrawal.product,
+            amount=withdrawal.cost,
+            place=withdrawal.place,
+        )
+        for withdrawal in used
     ]
     if piece.found is not None:
         found = piece.found

@@ -12,7 +12,7 @@ from flipbook.books.costs import CostSheet
 from flipbook.books.flows import Flows
 from flipbook.books.form import YearLine
 from flipbook.books.landed import Landed, LandedReceipt
-from flipbook.books.ledger import Row
+from flipbook.books.ledger import Movement
 from flipbook.books.profile import Profile
 from flipbook.books.shelf import Shelf
 from flipbook.books.stock import StockYear
@@ -29,7 +29,7 @@ class BooksDoNotFoot(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class Footed:
     """What was held against what, and came to the same to the cent."""
 
     rows: int
@@ -53,15 +53,15 @@ class Proof:
 
 
 def prove(
-    landed: Landed, sheets: Sequence[CostSheet], shelf: Shelf, rows: Sequence[Row], stock: Sequence[StockYear]
-) -> Proof:
+    landed: Landed, sheets: Sequence[CostSheet], shelf: Shelf, rows: Sequence[Movement], stock: Sequence[StockYear]
+) -> Footed:
     """Raise BooksDoNotFoot for the first pair of sums that differ; else say what was proved."""
     for receipts in landed.values():
         _receipts_foot(receipts)
     came, went = _sums(rows)
     for what, one, other in _pairs(sheets, shelf, rows, came, went, stock):
         _same(what, one, other)
-    return Proof(
+    return Footed(
         rows=len(rows),
         receipts=sum(map(len, landed.values())),
         money_in=came.whole,
@@ -90,7 +90,7 @@ def _receipts_foot(receipts: Iterable[LandedReceipt]) -> None:
 def _pairs(
     sheets: Sequence[CostSheet],
     shelf: Shelf,
-    rows: Sequence[Row],
+    rows: Sequence[Movement],
     came: _Sums,
     went: _Sums,
     stock: Sequence[StockYear],
@@ -106,7 +106,7 @@ def _pairs(
     in_ledger = _sum(went.by_kind[kind] - came.by_kind[kind] for kind in (RowKind.FOUND, RowKind.MATERIAL))
     yield "found and material costs on the cost sheets and in the ledger", on_sheets - own, in_ledger
     used = _sum(sheet.sum_of(RowKind.SHELF) for sheet in sheets)
-    wasted = _sum(taking.cost for taking in shelf.takings if not taking.piece)
+    wasted = _sum(withdrawal.cost for withdrawal in shelf.withdrawals if not withdrawal.piece)
     gained = _sum(returned.gain for returned in shelf.returned)
     left = _sum(product.value_left for product in shelf.products.values())
     shelved = went.by_kind[RowKind.SHELF] - came.by_kind[RowKind.SHELF]
@@ -165,7 +165,7 @@ class _Sums:
         )
 
 
-def _sums(rows: Sequence[Row]) -> tuple[_Sums, _Sums]:
+def _sums(rows: Sequence[Movement]) -> tuple[_Sums, _Sums]:
     """What came in and what went out; were a row to hold both, its groups would not come to the whole."""
     came, went = _Sums(_sum(row.money_in for row in rows)), _Sums(_sum(row.money_out for row in rows))
     for row in rows:

@@ -20,7 +20,7 @@ from flipbook.shop.records.receipts import Income
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Movement:
     """One movement of money; one of `money_in` and `money_out` is nothing.
 
     `is_receipted` says that a scan is owed: money paid for a find, a purchase or a tool.
@@ -38,7 +38,7 @@ class Row:
     is_receipted: bool = False
 
 
-def ledger_rows(facts: Facts, landed: Landed, sheets: Iterable[CostSheet]) -> list[Row]:
+def ledger_rows(facts: Facts, landed: Landed, sheets: Iterable[CostSheet]) -> list[Movement]:
     """All rows, by day, then file, then as the day went: found, bought, sold, given back, fees; then by place."""
     by_file = {sheet.filed.file: _of_a_piece(landed[sheet.filed.file], sheet) for sheet in sheets}
     for file, content in facts.receipts:
@@ -59,25 +59,25 @@ _TURN = {
 }
 
 
-def _of_a_piece(landed: Iterable[LandedReceipt], sheet: CostSheet) -> tuple[Row, ...]:
+def _of_a_piece(landed: Iterable[LandedReceipt], sheet: CostSheet) -> tuple[Movement, ...]:
     return _moved(chain(_bought(landed), _piece(sheet)))
 
 
-def _of_receipts(landed: Iterable[LandedReceipt], file: str, income: Iterable[Income]) -> tuple[Row, ...]:
+def _of_receipts(landed: Iterable[LandedReceipt], file: str, income: Iterable[Income]) -> tuple[Movement, ...]:
     return _moved(chain(_bought(landed), _income(file, income)))
 
 
-def _moved(rows: Iterable[Row]) -> tuple[Row, ...]:
+def _moved(rows: Iterable[Movement]) -> tuple[Movement, ...]:
     """The rows of one file that moved money, in their order."""
     moved = (row for row in rows if row.money_in or row.money_out)
     return tuple(sorted(moved, key=lambda row: (row.day, _TURN.get(row.kind, 1), row.place)))
 
 
-def _bought(landed: Iterable[LandedReceipt]) -> Iterator[Row]:
+def _bought(landed: Iterable[LandedReceipt]) -> Iterator[Movement]:
     for receipt in landed:
         for part in receipt.parts:
             back = part.landed < 0
-            yield Row(
+            yield Movement(
                 day=part.day,
                 piece=part.piece,
                 party=part.party,
@@ -91,13 +91,13 @@ def _bought(landed: Iterable[LandedReceipt]) -> Iterator[Row]:
             )
 
 
-def _piece(sheet: CostSheet) -> Iterator[Row]:
+def _piece(sheet: CostSheet) -> Iterator[Movement]:
     filed = sheet.filed
     piece, folder, title = filed.piece, filed.folder, filed.piece.piece
     if piece.found is not None and piece.found.own is None:
         found = piece.found
         scans = tuple(beside(filed.file, scan) for scan in found.scan)
-        yield Row(
+        yield Movement(
             day=found.on,
             piece=folder,
             party=found.from_,
@@ -117,7 +117,7 @@ def _piece(sheet: CostSheet) -> Iterator[Row]:
             yield from _received(received, folder, "", f"deposit on {title}")
     for back in sheet.given_back:
         if id(back) not in back_in_sales:
-            yield Row(
+            yield Movement(
                 day=back.day,
                 piece=folder,
                 party="",
@@ -128,13 +128,13 @@ def _piece(sheet: CostSheet) -> Iterator[Row]:
             )
 
 
-def _sale(sold: SoldFor, folder: str, title: str) -> Iterator[Row]:
+def _sale(sold: SoldFor, folder: str, title: str) -> Iterator[Movement]:
     sale = sold.sale
     party = sale.buyer or sale.at or ""
     for received in sold.received:
         yield from _received(received, folder, party, f"deposit on {title}" if received.is_deposit else title)
     for back in sold.given_back:
-        yield Row(
+        yield Movement(
             day=back.day,
             piece=folder,
             party=party,
@@ -143,7 +143,7 @@ def _sale(sold: SoldFor, folder: str, title: str) -> Iterator[Row]:
             money_out=back.amount,
             place=back.place,
         )
-    yield Row(
+    yield Movement(
         day=sale.on,
         piece=folder,
         party=sale.at or "",
@@ -154,21 +154,21 @@ def _sale(sold: SoldFor, folder: str, title: str) -> Iterator[Row]:
     )
 
 
-def _received(received: Received, folder: str, party: str, what: str) -> Iterator[Row]:
+def _received(received: Received, folder: str, party: str, what: str) -> Iterator[Movement]:
     split = (
         (RowKind.SALE, received.for_piece),
         (RowKind.DELIVERY, received.delivery),
         (RowKind.SALES_TAX, received.sales_tax),
     )
     for kind, amount in split:
-        yield Row(
+        yield Movement(
             day=received.day, piece=folder, party=party, what=what, kind=kind, money_in=amount, place=received.place
         )
 
 
-def _tools(facts: Facts) -> Iterator[Row]:
+def _tools(facts: Facts) -> Iterator[Movement]:
     for tool in facts.tools:
-        yield Row(
+        yield Movement(
             day=tool.on,
             piece="",
             party=tool.from_,
@@ -180,7 +180,7 @@ def _tools(facts: Facts) -> Iterator[Row]:
             is_receipted=True,
         )
         if tool.sold is not None:
-            yield Row(
+            yield Movement(
                 day=tool.sold.on,
                 piece="",
                 party="",
@@ -191,14 +191,14 @@ def _tools(facts: Facts) -> Iterator[Row]:
             )
 
 
-def _income(file: str, incomes: Iterable[Income]) -> Iterator[Row]:
+def _income(file: str, incomes: Iterable[Income]) -> Iterator[Movement]:
     """Other income, and fees for work on customers' pieces shared between them."""
     for income in incomes:
         shares = income.for_.shares or (("", 1),)
         kind = RowKind.SALE if income.for_.shares else RowKind.OTHER
         scans = tuple(beside(file, scan) for scan in income.scan)
         for (piece, _), part in zip(shares, spread(income.amount, [share for _, share in shares]), strict=True):
-            yield Row(
+            yield Movement(
                 day=income.on,
                 piece=piece,
                 party=income.from_,

@@ -49,7 +49,7 @@ class Lot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Taking:
+class Withdrawal:
     """What left the shelf: for a step of a piece, or as waste when `piece` is empty."""
 
     day: date

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from flipbook.books.ledger import Row
+from flipbook.books.ledger import Movement
 from flipbook.books.rulebook import NotPublished, rule
 from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import ZERO
@@ -31,27 +31,27 @@ class HelperPaid:
     year: int
     paid: Decimal
     got_back: Decimal
-    rows: tuple[Row, ...]
+    rows: tuple[Movement, ...]
     at_or_over: Decimal | None
     source: str
     may_be_due: bool | None
     remark: str
 
 
-def helpers_paid(ledger: Iterable[Row], threshold: str) -> tuple[HelperPaid, ...]:
+def helpers_paid(ledger: Iterable[Movement], threshold: str) -> tuple[HelperPaid, ...]:
     """Each party paid as contract labour, by calendar year and then name.
 
     `threshold` names the rule of the sum at which a form to them may be due; empty where there is no such form.
     A party is one whatever the case and spacing of its name, and is shown as it was written first.
     """
-    by_party: dict[tuple[int, str], list[Row]] = defaultdict(list)
+    by_party: dict[tuple[int, str], list[Movement]] = defaultdict(list)
     for row in ledger:
         if row.kind is RowKind.CONTRACT_LABOUR:
             by_party[row.day.year, folded(row.party)].append(row)
     return tuple(_helper(year, rows, threshold) for (year, _), rows in sorted(by_party.items()))
 
 
-def _helper(year: int, rows: list[Row], threshold: str) -> HelperPaid:
+def _helper(year: int, rows: list[Movement], threshold: str) -> HelperPaid:
     paid = sum((row.money_out for row in rows), ZERO)
     got_back = sum((row.money_in for row in rows), ZERO)
     party = rows[0].party

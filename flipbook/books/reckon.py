@@ -14,10 +14,10 @@ from flipbook.books.country import held_against, rules_of, starts_of
 from flipbook.books.driving import Driven, trips_driven
 from flipbook.books.flow import Flow
 from flipbook.books.flows import flows_of_years
-from flipbook.books.footing import Proof, prove, prove_form
+from flipbook.books.footing import Footed, prove, prove_form
 from flipbook.books.form import YearLine, filled
 from flipbook.books.landed import Landed, landed_receipts, parts_of
-from flipbook.books.ledger import Row, ledger_rows
+from flipbook.books.ledger import Movement, ledger_rows
 from flipbook.books.profile import HomeWorkshop, Profile
 from flipbook.books.rulebook import NotPublished, rule
 from flipbook.books.shelf import Shelf, stock_shelf
@@ -42,7 +42,7 @@ class YearBooks:
     stock: StockYear
     trips: tuple[Driven, ...]
     tool_sales: tuple[ToolSale, ...]
-    no_receipt: tuple[Row, ...]
+    no_receipt: tuple[Movement, ...]
     money_in: Decimal
     money_out: Decimal
 
@@ -73,12 +73,12 @@ class Books:
     landed: Landed
     sheets: tuple[CostSheet, ...]
     shelf: Shelf
-    ledger: tuple[Row, ...]
+    ledger: tuple[Movement, ...]
     trips: tuple[Driven, ...]
     write_offs: tuple[WriteOff, ...]
     years: tuple[YearBooks, ...]
     sales_tax: SalesTax
-    proof: Proof
+    proof: Footed
 
 
 def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
@@ -97,7 +97,7 @@ def reckon(facts: Facts) -> tuple[Books | None, list[Problem]]:
     problems += [*shelf.problems, *held_against(facts, rules)]
     if any(not problem.warning for problem in problems):
         return None, problems
-    sheets = cost_sheets(facts, parts, shelf.takings, trips)
+    sheets = cost_sheets(facts, parts, shelf.withdrawals, trips)
     rows = ledger_rows(facts, landed, sheets)
     offs, tool_sales = write_offs(facts.tools, rules.tools, starts)
     stock = stock_years(_years(facts, starts), sheets, shelf)
@@ -139,7 +139,7 @@ def _year(
     stock: StockYear,
     lines: tuple[YearLine, ...],
     rules: Profile,
-    rows: list[Row],
+    rows: list[Movement],
     trips: list[Driven],
     tool_sales: list[ToolSale],
 ) -> YearBooks:
@@ -171,7 +171,7 @@ def _home_workshop(facts: Facts, by: HomeWorkshop | None, year: TaxYear) -> Flow
     return Flow(Term.HOME_WORKSHOP, year.end, "", f"{area}, simplified method", amount, Place("shop.yaml"))
 
 
-def _sales_tax(rows: list[Row], sheets: list[CostSheet]) -> SalesTax:
+def _sales_tax(rows: list[Movement], sheets: list[CostSheet]) -> SalesTax:
     mine = [row for row in rows if row.kind is RowKind.SALES_TAX]
     return SalesTax(
         collected=sum((row.money_in for row in mine if row.piece), ZERO),

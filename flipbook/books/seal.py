@@ -101,7 +101,7 @@ def _in_stock(entries: Iterable[Entry]) -> tuple[InStock, ...]:
 def _settings(books: Books, in_year: YearBooks) -> Iterator[tuple[str, str]]:
     """How uses are costed, when there are any, and what the outlets take of those sales that don't say it themselves."""
     facts, year = books.facts, in_year.year
-    if any(taking.day <= year.end for taking in books.shelf.takings):
+    if any(withdrawal.day <= year.end for withdrawal in books.shelf.withdrawals):
         yield COSTING, facts.shop.costing
     sales = (sold.sale for sheet in books.sheets for sold in sheet.sales)
     outlets = {folded(sale.at): sale for sale in sales if sale.at and sale.fees is None and sale.on in year}
@@ -121,13 +121,15 @@ def _behind_the_stock(books: Books, in_year: YearBooks) -> Iterator[Fact]:
     units = {product.name: product.unit for product in shelf.products.values()}
     taken_before: dict[str, list[tuple[Decimal, Place]]] = defaultdict(list)
     bought_before: dict[str, list[tuple[Decimal, Place]]] = defaultdict(list)
-    for taking in shelf.takings:
-        if taking.day in year:
-            unit = units.get(taking.product)
-            taken = str(Amount(taking.amount, unit)) if unit else write_number(taking.amount)
-            yield _fact(taking.day, TAKEN, taking.piece, taking.product, taking.cost, taking.place, taken)
-        elif taking.day <= before:
-            taken_before[taking.place.file].append((taking.cost, taking.place))
+    for withdrawal in shelf.withdrawals:
+        if withdrawal.day in year:
+            unit = units.get(withdrawal.product)
+            taken = str(Amount(withdrawal.amount, unit)) if unit else write_number(withdrawal.amount)
+            yield _fact(
+                withdrawal.day, TAKEN, withdrawal.piece, withdrawal.product, withdrawal.cost, withdrawal.place, taken
+            )
+        elif withdrawal.day <= before:
+            taken_before[withdrawal.place.file].append((withdrawal.cost, withdrawal.place))
     for product in shelf.products.values():
         for lot in product.lots:
             if lot.is_opening and lot.day <= year.end:

@@ -12,7 +12,7 @@ from itertools import islice
 from operator import itemgetter
 
 from flipbook.books.landed import LandedPart
-from flipbook.books.lots import Lot, ProductShelf, Returned, Taking, same_container
+from flipbook.books.lots import Lot, ProductShelf, Returned, Withdrawal, same_container
 from flipbook.books.terms import RowKind
 from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.numerals import write_number
@@ -28,10 +28,10 @@ from flipbook.shop.records.uses import Rest, Share, Use
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shelf:
-    """The whole shelf after all that is logged; products in the order of their names, takings as they came."""
+    """The whole shelf after all that is logged; products in the order of their names, withdrawals as they came."""
 
     products: dict[str, ProductShelf]
-    takings: tuple[Taking, ...]
+    withdrawals: tuple[Withdrawal, ...]
     returned: tuple[Returned, ...]
     problems: tuple[Problem, ...]
 
@@ -39,7 +39,9 @@ class Shelf:
         """What the shelf held at the end of `day` had cost."""
         lots = sum((lot.landed for product in self.products.values() for lot in product.lots if lot.day <= day), ZERO)
         went_back = sum((returned.cost for returned in self.returned if returned.day <= day), ZERO)
-        return lots - went_back - sum((taking.cost for taking in self.takings if taking.day <= day), ZERO)
+        return (
+            lots - went_back - sum((withdrawal.cost for withdrawal in self.withdrawals if withdrawal.day <= day), ZERO)
+        )
 
     @property
     def opening(self) -> Decimal:
@@ -84,7 +86,7 @@ def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
     told += _never_bought(sorted((event for of_one in events.values() for event in of_one), key=_turn), products)
     return Shelf(
         products=products,
-        takings=_in_order([one.takings for one in stocked]),
+        withdrawals=_in_order([one.withdrawals for one in stocked]),
         returned=tuple(returned for one in stocked for returned in one.returned),
         problems=tuple(at_most(problem for _, problem in sorted(told, key=_turn))),
     )
@@ -93,10 +95,12 @@ def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
 _turn = itemgetter(0)
 
 
-def _in_order(takings: Iterable[Iterable[Taking]]) -> tuple[Taking, ...]:
+def _in_order(withdrawals: Iterable[Iterable[Withdrawal]]) -> tuple[Withdrawal, ...]:
     """What was taken of all products, in the order of the turns."""
-    every = (taking for of_one in takings for taking in of_one)
-    return tuple(sorted(every, key=lambda taking: (taking.day, not taking.piece, taking.piece, taking.place)))
+    every = (withdrawal for of_one in withdrawals for withdrawal in of_one)
+    return tuple(
+        sorted(every, key=lambda withdrawal: (withdrawal.day, not withdrawal.piece, withdrawal.piece, withdrawal.place))
+    )
 
 
 def _uses(folder: str, log: Iterable[Step]) -> tuple[tuple[str, Dated], ...]:
@@ -109,7 +113,7 @@ class _Stocked:
     """One product after all that is logged of it; each problem with the turn it was met in."""
 
     product: ProductShelf
-    takings: tuple[Taking, ...]
+    withdrawals: tuple[Withdrawal, ...]
     returned: tuple[Returned, ...]
     problems: tuple[tuple[Turn, Problem], ...]
 
@@ -131,7 +135,7 @@ def _stocked(average: bool, bought: Iterable[Purchase], events: Iterable[Dated])
         if len(stocker.problems) > MOST_TOLD:
             break
     stocker.product.on(date.max)
-    return _Stocked(stocker.product, tuple(stocker.takings), tuple(stocker.returned), tuple(stocker.problems))
+    return _Stocked(stocker.product, tuple(stocker.withdrawals), tuple(stocker.returned), tuple(stocker.problems))
 
 
 def _lot_of(bought: Purchase) -> tuple[Lot, str, Unit]:
@@ -181,7 +185,7 @@ class _Stocker:
     def __init__(self, product: ProductShelf, *, average: bool) -> None:
         self.product = product
         self.average = average
-        self.takings: list[Taking] = []
+        self.withdrawals: list[Withdrawal] = []
         self.returned: list[Returned] = []
         self.turn: Turn = (date.min, 0, "", Place(""))
         self.problems: list[tuple[Turn, Problem]] = []
@@ -216,7 +220,7 @@ class _Stocker:
         amount = self._amount(day, use)
         if amount is None:
             return
-        self.takings.append(self._taking(day, folder, amount, use.place))
+        self.withdrawals.append(self._withdrawal(day, folder, amount, use.place))
 
     def count(self, counted: Counted) -> None:
         """Write off what a count did not find."""
@@ -233,7 +237,7 @@ class _Stocker:
             return
         if missing:
             product.wasted += missing
-            self.takings.append(self._taking(counted.on, "", missing, counted.spot))
+            self.withdrawals.append(self._withdrawal(counted.on, "", missing, counted.spot))
 
     def give_back(self, part: LandedPart) -> None:
         """Take what went back to its seller off the newest lot, at what that lot cost; under `average` at the average.
@@ -261,14 +265,14 @@ class _Stocker:
             Returned(day=part.day, product=product.name, amount=amount, cost=cost, gain=got - cost, place=part.place)
         )
 
-    def _taking(self, day: date, folder: str, amount: Fraction, place: Place) -> Taking:
+    def _withdrawal(self, day: date, folder: str, amount: Fraction, place: Place) -> Withdrawal:
         """Take an amount off the shelf, for a piece or as waste."""
         product = self.product
         lots = () if self.average else product.lots_for(amount)
         cost = product.take_at_average(amount) if self.average else product.take_oldest(amount)
         product.spent += cost
         product.left -= amount
-        return Taking(
+        return Withdrawal(
             day=day,
             piece=folder,
             product=product.name,

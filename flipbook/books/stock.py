@@ -220,7 +220,9 @@ def _shelf_lots(year: TaxYear, shelf: Shelf) -> Iterator[Entry]:
 
 
 def _waste(year: TaxYear, shelf: Shelf) -> Decimal:
-    return sum((taking.cost for taking in shelf.takings if not taking.piece and taking.day in year), ZERO)
+    return sum(
+        (withdrawal.cost for withdrawal in shelf.withdrawals if not withdrawal.piece and withdrawal.day in year), ZERO
+    )
 
 
 def _cost_of_leaving(sheet: CostSheet, year: TaxYear, paid: Iterable[Cost], spells: Spells) -> Iterator[Decimal]:

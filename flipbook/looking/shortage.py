@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from flipbook.books.lots import ProductShelf, Taking, same_container
+from flipbook.books.lots import ProductShelf, Withdrawal, same_container
 from flipbook.books.shelf import Shelf
 from flipbook.measures.amounts import Amount
 from flipbook.shop.facts import PieceFile
@@ -51,22 +51,22 @@ def short_on(shelf: Shelf, in_hand: Iterable[PieceFile], today: date, *, is_aver
     """
     result = _planned(shelf.products, in_hand, is_average=is_average)
     planned = {short.product for short in result}
-    uses: dict[str, list[Taking]] = defaultdict(list)
-    for taking in shelf.takings:
-        if taking.piece:
-            uses[taking.product].append(taking)
+    uses: dict[str, list[Withdrawal]] = defaultdict(list)
+    for withdrawal in shelf.withdrawals:
+        if withdrawal.piece:
+            uses[withdrawal.product].append(withdrawal)
     for product in sorted(shelf.products.values(), key=lambda p: _last_day(uses[p.name]), reverse=True):
         last = uses[product.name][-USES_LOOKED_AT:]
         if not last or last[-1].day < today - RECENT or product.name in planned:
             continue
-        usual = sum((taking.amount for taking in last), Fraction(0)) / len(last)
+        usual = sum((withdrawal.amount for withdrawal in last), Fraction(0)) / len(last)
         if product.left < usual:
             left, need = Amount(product.left, product.unit), Amount(usual, product.unit)
             result.append(Short(product=product.name, left=left, need=need))
     return result
 
 
-def _last_day(uses: list[Taking]) -> date:
+def _last_day(uses: list[Withdrawal]) -> date:
     return uses[-1].day if uses else date.min
 
 

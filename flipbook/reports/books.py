@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from flipbook.books.landed import LandedReceipt
-from flipbook.books.lots import Taking
+from flipbook.books.lots import Withdrawal
 from flipbook.books.marketplace import reconciliations
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.measures.amounts import Unit
@@ -58,14 +58,16 @@ def _write_cost_sheets(books: Books, output: Output, remember: Remember) -> None
         for landed in file:
             for piece in dict.fromkeys(part.piece for part in landed.parts if part.piece):
                 receipts[piece].append(landed)
-    takings: dict[str, list[tuple[Taking, Unit]]] = defaultdict(list)
-    for taking in books.shelf.takings:
-        if taking.piece:
-            takings[taking.piece].append((taking, books.shelf.products[folded(taking.product)].unit))
+    withdrawals: dict[str, list[tuple[Withdrawal, Unit]]] = defaultdict(list)
+    for withdrawal in books.shelf.withdrawals:
+        if withdrawal.piece:
+            withdrawals[withdrawal.piece].append((withdrawal, books.shelf.products[folded(withdrawal.product)].unit))
     shop, products = books.facts.shop, books.facts.products
     for sheet in books.sheets:
         folder = sheet.folder
-        shown = remember(("cost sheet", folder), sheet_shown, sheet, shop, products, receipts[folder], takings[folder])
+        shown = remember(
+            ("cost sheet", folder), sheet_shown, sheet, shop, products, receipts[folder], withdrawals[folder]
+        )
         output.make(f"{BOOKS}/pieces/{folder}.html", cost_sheet_page, shown)
 
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from flipbook.books.costs import CostSheet
 from flipbook.books.landed import LandedReceipt
-from flipbook.books.lots import Taking
+from flipbook.books.lots import Withdrawal
 from flipbook.books.terms import RowKind
 from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.money import show_money, write_money
@@ -60,15 +60,15 @@ def sheet_shown(
     shop: Shop,
     products: dict[str, Product],
     receipts: Sequence[LandedReceipt],
-    takings: Sequence[tuple[Taking, Unit]],
+    withdrawals: Sequence[tuple[Withdrawal, Unit]],
 ) -> SheetShown:
-    """What the page of a piece shows. `receipts` are those with a part for it, `takings` what it took off the shelf, each
+    """What the page of a piece shows. `receipts` are those with a part for it, `withdrawals` what it took off the shelf, each
     with its product's unit."""
     piece = sheet.filed.piece
     tables = (
         _costs(sheet),
         *_receipts(sheet, receipts),
-        *_shelf(takings),
+        *_shelf(withdrawals),
         *_hours(sheet, products),
         *_trips(sheet),
         *_asked_and_offered(sheet),
@@ -145,8 +145,8 @@ def _receipts(sheet: CostSheet, receipts: Sequence[LandedReceipt]) -> Iterator[R
         )
 
 
-def _shelf(takings: Sequence[tuple[Taking, Unit]]) -> Iterator[Rows]:
-    if not takings:
+def _shelf(withdrawals: Sequence[tuple[Withdrawal, Unit]]) -> Iterator[Rows]:
+    if not withdrawals:
         return
     yield Rows(
         heading="Off the shelf",
@@ -155,12 +155,12 @@ def _shelf(takings: Sequence[tuple[Taking, Unit]]) -> Iterator[Rows]:
         figures=(4,),
         rows=tuple(
             (
-                str(taking.day), taking.product, str(Amount(taking.amount, unit)), write_money(taking.cost), str(Amount(taking.left, unit)),
-                ", ".join(str(place) for place in taking.lots) or "the average of all lots", str(taking.place),
+                str(withdrawal.day), withdrawal.product, str(Amount(withdrawal.amount, unit)), write_money(withdrawal.cost), str(Amount(withdrawal.left, unit)),
+                ", ".join(str(place) for place in withdrawal.lots) or "the average of all lots", str(withdrawal.place),
             )
-            for taking, unit in takings
+            for withdrawal, unit in withdrawals
         ),
-        sums=("Together", "", "", write_money(sum((taking.cost for taking, _ in takings), ZERO)), "", "", ""),
+        sums=("Together", "", "", write_money(sum((withdrawal.cost for withdrawal, _ in withdrawals), ZERO)), "", "", ""),
     )  # fmt: skip
 
 

@@ -21,7 +21,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import BinaryIO
 
-from flipbook.books.ledger import Row
+from flipbook.books.ledger import Movement
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.books.years import TaxYear
 from flipbook.measures.money import show_money, write_money
@@ -51,7 +51,7 @@ class PackedScan:
 
     name: str
     file: str
-    rows: tuple[Row, ...]
+    rows: tuple[Movement, ...]
 
     @property
     def amount(self) -> Decimal:
@@ -107,7 +107,7 @@ def year_tables(books: Books, year: TaxYear) -> list[Table]:
     return [chosen[name] for name in sorted(chosen)]
 
 
-def ledger_of_year(rows: Iterable[Row], year: TaxYear) -> Table:
+def ledger_of_year(rows: Iterable[Movement], year: TaxYear) -> Table:
     """The ledger's rows of a year; the balance goes on from the years before, as in the whole ledger."""
     rows = list(rows)
     whole = ledger(rows)
@@ -120,9 +120,9 @@ def ledger_of_year(rows: Iterable[Row], year: TaxYear) -> Table:
     )
 
 
-def packed_scans(rows: Iterable[Row]) -> list[PackedScan]:
+def packed_scans(rows: Iterable[Movement]) -> list[PackedScan]:
     """Every scan that the rows name, once, by day and then by its path in the shop, under a name of its own."""
-    by_file: dict[str, list[Row]] = defaultdict(list)
+    by_file: dict[str, list[Movement]] = defaultdict(list)
     for row in rows:
         for file in dict.fromkeys(beside("", scan) for scan in row.scans):
             by_file[file].append(row)
@@ -135,7 +135,7 @@ def packed_scans(rows: Iterable[Row]) -> list[PackedScan]:
     return sorted(scans, key=lambda scan: scan.name)
 
 
-def _whole(rows: Iterable[Row]) -> Decimal:
+def _whole(rows: Iterable[Movement]) -> Decimal:
     return abs(sum((row.money_out - row.money_in for row in rows), ZERO))
 
 

@@ -14,7 +14,7 @@ from itertools import groupby
 from flipbook.books.costs import CostSheet
 from flipbook.books.driving import Driven
 from flipbook.books.form import YearLine
-from flipbook.books.ledger import Row
+from flipbook.books.ledger import Movement
 from flipbook.books.reckon import Books
 from flipbook.books.shelf import Shelf
 from flipbook.books.stock import InHand
@@ -123,7 +123,7 @@ def tables_of(books: Books) -> list[Table]:
     return tables
 
 
-def ledger(rows: Iterable[Row]) -> Table:
+def ledger(rows: Iterable[Movement]) -> Table:
     """Every movement of money, oldest first, with what was in hand after it."""
     return Table(
         name="ledger",
@@ -138,7 +138,7 @@ def ledger(rows: Iterable[Row]) -> Table:
     )  # fmt: skip
 
 
-def _ledger_cells(rows: Iterable[Row]) -> Iterator[Cells]:
+def _ledger_cells(rows: Iterable[Movement]) -> Iterator[Cells]:
     balance, nothing = ZERO, write_money(ZERO)
     for row in rows:
         balance += row.money_in - row.money_out
@@ -283,7 +283,7 @@ def unsold(year: TaxYear, in_hand: Iterable[InHand], shelf: Decimal) -> Table:
     )
 
 
-def no_receipt(rows: Iterable[Row], name: int, title: str) -> Table:
+def no_receipt(rows: Iterable[Movement], name: int, title: str) -> Table:
     """Money spent in the year with no scan to show for it."""
     cells = tuple(
         (row.day.isoformat(), row.piece, row.party, row.what, write_money(row.money_out), str(row.place))

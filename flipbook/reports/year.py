@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from flipbook.books.flow import Flow
 from flipbook.books.form import YearLine
-from flipbook.books.ledger import Row
+from flipbook.books.ledger import Movement
 from flipbook.books.marketplace import Reconciliation, reconciliations
 from flipbook.books.paid_helpers import HELPERS_NOTE, helpers_paid
 from flipbook.books.profile import EVENLY, Estimate, Profile
@@ -226,7 +226,7 @@ def _set_aside(estimate: Estimate, year: YearBooks) -> Iterator[Remarks]:
     yield Remarks(heading="To put by (an estimate)", says=says)
 
 
-def _helpers(ledger: Iterable[Row], threshold: str, year: YearBooks) -> Iterator[Remarks]:
+def _helpers(ledger: Iterable[Movement], threshold: str, year: YearBooks) -> Iterator[Remarks]:
     helpers = [h for h in helpers_paid(ledger, threshold) if h.year in _calendar_years(year)]
     if helpers:
         rows = tuple((h.party, str(h.year), write_money(h.paid)) for h in helpers)

@@ -130,7 +130,7 @@ def test_no_cent_is_lost_or_made(files: dict[str, str]) -> None:
     for row in books.ledger:
         moved[row.kind] += row.money_out - row.money_in
     for name, product in books.shelf.products.items():
-        uses = [taking for taking in books.shelf.takings if taking.product == product.name]
+        uses = [withdrawal for withdrawal in books.shelf.withdrawals if withdrawal.product == product.name]
         landed = sum(lot.landed for lot in product.lots)
         assert sum(use.cost for use in uses) + product.value_left == landed, name
         assert sum(use.amount for use in uses) + product.left == product.bought, name

@@ -129,8 +129,8 @@ def test_every_year_adds_up(data: st.DataObject, rules: str) -> None:
     for sheet in books.sheets:
         for year, amount in cost_of_goods_by_the_day(sheet, starts).items():
             by_pieces[year] += amount
-    for taking in books.shelf.takings:
-        by_pieces[year_of(taking.day, starts).name] += Decimal(0) if taking.piece else taking.cost
+    for withdrawal in books.shelf.withdrawals:
+        by_pieces[year_of(withdrawal.day, starts).name] += Decimal(0) if withdrawal.piece else withdrawal.cost
     for year_books in books.years:
         CHECKS[rules](year_books)
         assert amounts(year_books)[COST[rules]] == by_pieces.pop(year_books.year.name, 0)

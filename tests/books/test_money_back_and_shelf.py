@@ -186,7 +186,7 @@ def test_a_lot_in_another_unit_than_the_first_is_used_up_at_its_own_cost(shop: S
     shelf = under(piece(shop, "chair", log), "us").books().shelf
     product = shelf.products["clear coat"]
     # Half a cup is 4 fl oz, all that is left of the second lot: 3.00 - 1.00.
-    assert [f"{taking.cost}" for taking in shelf.takings] == ["20.00", "1.00", "2.00"]
+    assert [f"{withdrawal.cost}" for withdrawal in shelf.withdrawals] == ["20.00", "1.00", "2.00"]
     assert (product.left, f"{product.value_left}") == (0, "0.00")
 
 

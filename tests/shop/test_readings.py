@@ -82,7 +82,7 @@ def test_a_time_of_day_does_not_change_the_order_of_uses(shop: ShopWriter) -> No
 def costs_of_uses(shop: ShopWriter, used: str, lots: str, costing: str = "first in first out") -> list[Decimal]:
     shop.write({"shop.yaml": f"shop: Quillback Lane\ncurrency: USD\ncosting: {costing}\n"}).receipts(lots)
     shop.piece(f"log:\n  - {{on: 2026-02-01, did: worked, used: {used}}}\n")
-    return [taking.cost for taking in shop.books().shelf.takings]
+    return [withdrawal.cost for withdrawal in shop.books().shelf.withdrawals]
 
 
 TWO_CANS = "- {on: 2026-01-10, from: M., what: clear coat, count: 2, size: 16 fl oz, cost: 32.00, for: shelf, container: can}\n"
@@ -146,7 +146,7 @@ def test_a_mix_counts_water_among_its_parts_and_takes_none_from_the_shelf(
         "- {on: 2026-01-10, from: M., what: paint, size: 16 fl oz, cost: 16.00, for: shelf}\n"
         "- {on: 2026-01-10, from: M., what: glaze, size: 16 fl oz, cost: 32.00, for: shelf}\n"
     ).piece(f"log:\n  - {{on: 2026-02-01, did: washed over, mix: {mix}}}\n")
-    assert [taking.cost for taking in shop.books().shelf.takings] == [Decimal(cost) for cost in costs]
+    assert [withdrawal.cost for withdrawal in shop.books().shelf.withdrawals] == [Decimal(cost) for cost in costs]
 
 
 NUMBERS = [
@@ -166,13 +166,13 @@ NUMBERS = [
 def test_numbers_and_plurals_are_read_as_they_are_written(shop: ShopWriter, used: str, sheets: Fraction) -> None:
     shop.receipts("- {on: 2026-01-10, from: M., what: sandpaper, size: 10 sheets, cost: 10, for: shelf}\n")
     shop.piece(f"log:\n  - {{on: 2026-02-01, did: sanded, used: [{used}]}}\n")
-    assert [taking.amount for taking in shop.books().shelf.takings] == [sheets]
+    assert [withdrawal.amount for withdrawal in shop.books().shelf.withdrawals] == [sheets]
 
 
 def test_half_of_a_unit_is_half_of_it_and_never_half_of_another(shop: ShopWriter) -> None:
     shop.receipts("- {on: 2026-01-10, from: M., what: paint, size: 32 fl oz, cost: 32, for: shelf}\n")
     shop.piece("log:\n  - {on: 2026-02-01, did: painted, used: [half a pint paint]}\n")
-    assert [taking.cost for taking in shop.books().shelf.takings] == [Decimal("8.00")]
+    assert [withdrawal.cost for withdrawal in shop.books().shelf.withdrawals] == [Decimal("8.00")]
 
 
 def test_sheets_and_each_are_not_taken_for_one_another(shop: ShopWriter) -> None:
@@ -203,7 +203,7 @@ def test_outlets_fold_case_and_spacing(shop: ShopWriter, outlet: str) -> None:
 def test_products_fold_case_and_spacing(shop: ShopWriter, product: str) -> None:
     shop.receipts("- {on: 2026-01-10, from: M., what: Paste wax, size: 8 oz, cost: 8, for: shelf}\n")
     shop.piece(f"log:\n  - {{on: 2026-02-01, did: waxed, used: [2 oz {product}]}}\n")
-    assert [taking.cost for taking in shop.books().shelf.takings] == [Decimal("2.00")]
+    assert [withdrawal.cost for withdrawal in shop.books().shelf.withdrawals] == [Decimal("2.00")]
 
 
 ONE_OR_A_LIST = [
