@@ -52,7 +52,7 @@ def held_against(facts: Facts, rules: Profile) -> Iterator[Problem]:
         for trip in trips:
             if not trip.why:
                 says = "the trip does not say what it was for, and a driving log has to"
-                yield trip.problem("no-purpose", says, "add `why: …`, as `why: collect the washstand`", warning=True)
+                yield trip.problem("no-purpose", says, "add `why: …`, as `why: collect the rocker`", warning=True)
     if rules.tool_limits is not None:
         yield from limits(facts.tools, rules.tool_limits, starts_of(facts, rules))
 

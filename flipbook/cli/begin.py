@@ -94,7 +94,7 @@ def _read_title(text: str) -> str:
 
     title = " ".join(text.split())
     if not title or not title.isprintable():
-        raise Unreadable("that is no title", "say what the piece is, as `Bow-front oak washstand`")
+        raise Unreadable("that is no title", "say what the piece is, as `Ladder-back rocker`")
     return title
 
 

@@ -59,7 +59,7 @@ COMMAND = Command(
     examples="""\
   flipbook jot rocker washed with dish soap, rinsed --took "40 min"
   flipbook jot rocker clear coat --used "1/4 can satin clear coat"
-  flipbook jot stool coat --mix "fog grey paint 1, water 2, makes 9 fl oz"
+  flipbook jot stool coat --mix "black milk paint 3, water 1, makes 8 fl oz"
 """,
     after="""\
 Words that start with a dash go after `--`: flipbook jot stool -- -and dried
@@ -140,13 +140,13 @@ def _number_said(text: str | None) -> int | None:
 
 
 def _read_mix(text: str) -> dict[str, Entry]:
-    """A mix as it is said: `fog grey paint 1, water 2, makes 12 fl oz`. Raises Unreadable."""
+    """A mix as it is said: `black milk paint 3, water 1, makes 8 fl oz`. Raises Unreadable."""
     from flipbook.entry.said import read_words
     from flipbook.measures.amounts import read_amount
     from flipbook.measures.numerals import NUMBER, read_number
     from flipbook.measures.unreadable import Unreadable, shown
 
-    form = "write it as `fog grey paint 1, water 2, makes 12 fl oz`"
+    form = "write it as `black milk paint 3, water 1, makes 8 fl oz`"
     part = re.compile(
         rf"(?P<name>.+?):? +(?P<parts>{NUMBER})(?: +parts?)?|(?P<first>{NUMBER})(?: +parts?)? +(?P<then>.+)"
     )

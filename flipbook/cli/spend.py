@@ -75,10 +75,10 @@ expense into the file of its year in receipts/.
     examples="""\
   flipbook spend brass bin pull --count 6 --each 6.99 --for bookcase \\
       --from "Harbour Hardware"
-  flipbook spend fog grey paint --size "1 pint can" --cost 24.50 --tax 1.47 \\
+  flipbook spend black milk paint --size "1 pint can" --cost 21.80 --tax 1.31 \\
       --from "Harbour Hardware" --for shelf --scan slip.jpg
   flipbook spend --from "Harbour Hardware" --tax 1.91 \\
-      --line "fog grey paint; 1 pint can; 24.50; for shelf" \\
+      --line "black milk paint; 1 pint can; 21.80; for shelf" \\
       --line "mask filters; 2 x 3.70; for supplies"
 """,
 )

@@ -22,8 +22,8 @@ The workshop's sums, each with its working; without a SUM, this list of them:
 {_LIST}
 """,
     examples="""\
-  flipbook sums mix fog grey paint 1, water 2 --makes "12 fl oz"
-  flipbook sums coats --piece rocker --product "fog grey paint" --coats 2
+  flipbook sums mix black milk paint 3, water 1 --makes "8 fl oz"
+  flipbook sums coats --piece rocker --product "black milk paint" --coats 2
 """,
     after="""\
 With --piece a sum reads the piece's size, its log and the shelf; --jot writes

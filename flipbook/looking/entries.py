@@ -326,7 +326,7 @@ _amount = _written_by(read_amount, str)
 
 
 def mix_text(node: Node) -> str:
-    """The parts of a mix and how much it makes: `1 part fog grey paint, 2 parts water; makes 12 fl oz`."""
+    """The parts of a mix and how much it makes: `3 parts black milk paint, 1 part water; makes 8 fl oz`."""
     if not isinstance(node, Block):
         return one_text(node)
     parts, makes = _parts_and_makes(node)

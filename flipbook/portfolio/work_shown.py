@@ -128,7 +128,7 @@ def is_held(piece: Piece) -> bool:
 
 
 def _mix(mix: Mix | None) -> str:
-    """A mix in words: `1 part fog grey paint, 2 parts water`."""
+    """A mix in words: `3 parts black milk paint, 1 part water`."""
     if mix is None:
         return ""
     return ", ".join(f"{write_number(number)} part{'' if number <= 1 else 's'} {what}" for what, number, _ in mix.parts)

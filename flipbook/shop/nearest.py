@@ -8,7 +8,7 @@ from difflib import get_close_matches
 
 
 def folded(name: str) -> str:
-    """A name with case and spacing folded: `Fog  Grey paint` and `fog grey paint` are one."""
+    """A name with case and spacing folded: `Black  Milk paint` and `black milk paint` are one."""
     return " ".join(unicodedata.normalize("NFC", name).casefold().split())
 
 

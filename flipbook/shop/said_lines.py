@@ -1,4 +1,4 @@
-"""A line of a receipt as it is said in one breath: `fog grey paint; 1 pint can; 24.50; for shelf`."""
+"""A line of a receipt as it is said in one breath: `black milk paint; 1 pint can; 21.80; for shelf`."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from flipbook.measures.amounts import leading_amount, read_amount
 from flipbook.measures.money import read_money
 from flipbook.measures.unreadable import Unreadable, shown
 
-FORM = "write it as `fog grey paint; 1 pint can; 24.50; for shelf` or `brass bin pull; 6 x 6.99`"
+FORM = "write it as `black milk paint; 1 pint can; 21.80; for shelf` or `flat fibre rush; 3 x 11.25`"
 
 _MANY = re.compile(r"([1-9][0-9]{0,6}) *(?:x|×|@|at\b) *(.+)", re.IGNORECASE)
 _FOR = re.compile(r"for:? +(.+)", re.IGNORECASE)

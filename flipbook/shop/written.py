@@ -202,7 +202,7 @@ def use(spelled: Iterable[str]) -> dict[str, Any]:
     return {
         "type": ["object", "string"],
         "pattern": rf"^\s*(?:{_REST}|{NUMBER} *{_WHOLE_UNIT}|{of_a_container}|{in_words})\s*\S",
-        "patternErrorMessage": "Write an amount and a product, as 4 fl oz fog grey paint, 1/4 can satin clear coat or rest fog grey paint.",
+        "patternErrorMessage": "Write an amount and a product, as 4 fl oz black milk paint, 1/4 can satin clear coat or rest black milk paint.",
     }
 
 
@@ -218,7 +218,7 @@ MIX = {
     "properties": {"makes": _MAKES},
     "patternProperties": {rf"^(?!makes$)\s*{any_case('makes')}\s*$": AMOUNT},
     "additionalProperties": PARTS,
-    "errorMessage": "Write the parts and how much they make, as {fog grey paint: 1, water: 2, makes: 12 fl oz}.",
+    "errorMessage": "Write the parts and how much they make, as {black milk paint: 3, water: 1, makes: 8 fl oz}.",
 }
 """The schema of a mix: each product with its parts, and what they make."""
 BY_MONTH = {

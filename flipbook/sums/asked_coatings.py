@@ -135,7 +135,7 @@ def _stirred(at_hand: AtHand, parts: tuple[Part, ...]) -> tuple[Mixed, list[str]
     if arguments.have is not None:
         named = at_hand.said("--have", read_amounts, None)
         if named is None or len(named) != 1:
-            raise Misused('--have says how much of which part: --have "5 fl oz fog grey paint"')
+            raise Misused('--have says how much of which part: --have "5 fl oz black milk paint"')
         name, amount = named[0]
         read_or_refuse(str(amount), partial(read_volume, by_weight=arguments.by_weight), "--have")
         return mixed_from(parts, name, amount), []
@@ -182,7 +182,7 @@ def _past_mix(at_hand: AtHand, words: list[str]) -> tuple[Mix, str]:
     steps = [step for step in piece.log if step.mix is not None]
     fits = [step for step in steps if all(word.in_(fold(_of_step(step))) for word in asked)]
     if not steps:
-        raise Misused(f"`{folder}` has no mix in its log; write the parts, as `fog grey paint 1, water 2`")
+        raise Misused(f"`{folder}` has no mix in its log; write the parts, as `black milk paint 3, water 1`")
     if not fits:
         raise Misused(f"no mix of `{folder}` holds {', '.join(f'`{word.said}`' for word in asked)}; leave words out")
     last = max(enumerate(fits), key=lambda pair: (pair[1].on.day, pair[0]))[1]
@@ -257,7 +257,7 @@ def coats(at_hand: AtHand) -> Answer:
         if any(
             value is not None for value in (arguments.coats, arguments.waste, arguments.spray_loss, arguments.sold_in)
         ):
-            raise Misused('coats of what? say --product "fog grey paint", or --covers "75 sq ft per pint"')
+            raise Misused('coats of what? say --product "black milk paint", or --covers "75 sq ft per pint"')
         return Answer(
             lines=lines,
             warnings=notes,

@@ -48,7 +48,7 @@ def drying(at_hand: AtHand) -> Answer:
     elif piece is not None:
         works = tuple(work_of(step, products) for step in piece.planned)
     else:
-        raise Misused("dry what? say steps, as `2 coats fog grey paint, 3 coats satin clear coat`, or --piece")
+        raise Misused("dry what? say steps, as `2 coats black milk paint, 3 coats satin clear coat`, or --piece")
     begin = _begin(arguments.begin)
     if works:
         begin = first_free(on_now, begin) if arguments.begin is None else begin
@@ -58,7 +58,7 @@ def drying(at_hand: AtHand) -> Answer:
     else:
         assert at_hand.chosen is not None
         raise Misused(
-            f"`{at_hand.chosen.piece.folder}` has nothing planned and no coat in its log; say steps, as `2 coats fog grey paint`"
+            f"`{at_hand.chosen.piece.folder}` has nothing planned and no coat in its log; say steps, as `2 coats black milk paint`"
         )
     title = piece.piece if piece is not None else "Drying"
     folder = at_hand.chosen.piece.folder if at_hand.chosen is not None else ""
@@ -84,7 +84,7 @@ def drying(at_hand: AtHand) -> Answer:
             "notes": list(table.notes),
         },
         planned=[_planned(work) for work in works] if words else [],
-        cannot_jot="its steps are planned in its file already; say steps to plan others, as `2 coats fog grey paint`",
+        cannot_jot="its steps are planned in its file already; say steps to plan others, as `2 coats black milk paint`",
         files=files,
     )
 

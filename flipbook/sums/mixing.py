@@ -1,6 +1,6 @@
 """Mixing: parts to volumes and back, a past mix made larger or smaller, and enough of one for an area.
 
-Parts are by volume and by name, water among them: of fog grey paint 1 and water 2 a third is paint. Volumes are taken
+Parts are by volume and by name, water among them: of black milk paint 3 and water 1 three quarters are paint. Volumes are taken
 to add up (common practice, no source). Amounts are US customary or metric, exact until they are told.
 """
 
@@ -24,7 +24,7 @@ MOST: Final = Amount(Fraction(1000), UNITS["l"])
 _MOST_PARTS = 12
 _MOST_WHOLE = 1000
 _ML: Final = UNITS["ml"]
-_FORM = "write it as `fog grey paint 1, water 2`"
+_FORM = "write it as `black milk paint 3, water 1`"
 
 # Handbook 44, Appendix C: the imperial gallon is 4 546.09 ml, its pint an eighth, its fluid ounce a twentieth of a pint.
 _IMPERIAL: Final = {
@@ -78,7 +78,7 @@ class Mixed:
 
 
 def read_parts(text: str) -> tuple[Part, ...]:
-    """The parts of a mix: `fog grey paint 1, water 2`, `1:2 fog grey paint to water`, `fog grey paint, thinned 10%`.
+    """The parts of a mix: `black milk paint 3, water 1`, `3:1 black milk paint to water`, `black milk paint, thinned 10%`.
 
     Thinned by 10% is 10 of water to 100 of paint. Raises Unreadable, for `1:2` with no names too: which is the water
     must be said.
@@ -198,7 +198,7 @@ def from_amounts(amounts: Sequence[tuple[str, Amount]]) -> Mixed:
 
 
 def read_amounts(text: str) -> list[tuple[str, Amount]] | None:
-    """Named amounts, `fog grey paint 4 fl oz, water 8 fl oz`; None where the pieces are parts without a unit.
+    """Named amounts, `black milk paint 6 fl oz, water 2 fl oz`; None where the pieces are parts without a unit.
 
     Raises Unreadable where some have a unit and others have none.
     """
@@ -277,7 +277,7 @@ def _part(piece: str) -> Part:
 
 
 def _ratio_behind(body: str) -> re.Match[str] | None:
-    """`fog grey paint to water 1:2`, in the groups of the same with the numbers before."""
+    """`black milk paint to water 3:1`, in the groups of the same with the numbers before."""
     found = re.fullmatch(rf"(.+?) +({NUMBER})((?: ?: ?{NUMBER})+)", body)
     if found is None:
         return None
@@ -311,7 +311,7 @@ def _checked(parts: tuple[Part, ...]) -> tuple[Part, ...]:
 
 
 def _named_amount(piece: str) -> tuple[str, Amount] | None:
-    """`fog grey paint 4 fl oz` or `4 fl oz fog grey paint`; None where there is no unit."""
+    """`black milk paint 4 fl oz` or `4 fl oz black milk paint`; None where there is no unit."""
     _refuse_imperial(piece)
     leading = leading_amount(piece)
     if leading is not None:
@@ -324,7 +324,7 @@ def _named_amount(piece: str) -> tuple[str, Amount] | None:
             return None
         name, amount = piece[: at.start()].strip(" :"), behind[0]
     if not name:
-        raise Unreadable(f"`{shown(piece)}` does not say of what", "write it as `fog grey paint 4 fl oz`")
+        raise Unreadable(f"`{shown(piece)}` does not say of what", "write it as `black milk paint 4 fl oz`")
     if not amount.number:
         raise Unreadable(f"nothing of `{shown(name)}` is no part", "write an amount greater than 0")
     if amount.unit.dimension not in ("volume", "weight"):

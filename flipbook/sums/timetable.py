@@ -127,13 +127,13 @@ def work_of(step: Planned, products: Mapping[str, Product]) -> Work:
 
 
 def read_work(text: str, products: Mapping[str, Product]) -> tuple[Work, ...]:
-    """Steps as they are said: `2 coats fog grey paint, 3 coats satin clear coat`, a step for each coat.
+    """Steps as they are said: `2 coats black milk paint, 3 coats satin clear coat`, a step for each coat.
 
     Raises Unreadable for coats of what is neither known to products.yaml nor told by its name.
     """
     pieces = [" ".join(piece.split()) for piece in re.split("[,;]", text) if piece.strip()]
     if not pieces:
-        raise Unreadable("no step was said", "write it as `2 coats fog grey paint, 3 coats satin clear coat`")
+        raise Unreadable("no step was said", "write it as `2 coats black milk paint, 3 coats satin clear coat`")
     works: list[Work] = []
     for piece in pieces:
         found = re.fullmatch(r"(?:([0-9]{1,3}) +)?(?:coats?(?: of)? +)?(.+)", piece, re.IGNORECASE)
@@ -171,7 +171,7 @@ def timetable(
     over 400 days.
     """
     if not works:
-        raise Unreadable("there is no step to plan", "say steps, as `2 coats fog grey paint`, or plan some")
+        raise Unreadable("there is no step to plan", "say steps, as `2 coats black milk paint`, or plan some")
     if len(works) > MOST_STEPS:
         raise Unreadable(f"those are over {MOST_STEPS} steps", "plan the next few")
     hours = hours or Hours()

@@ -45,10 +45,10 @@ How much of each part goes into a mix; or, from amounts, how many parts it was.
 Each part is named, water too: which of `1:2` is the water is never guessed.
 """,
         examples="""\
-  flipbook sums mix fog grey paint 1, water 2 --makes "12 fl oz"
+  flipbook sums mix black milk paint 3, water 1 --makes "8 fl oz"
   flipbook sums mix "1:2 grey paint to water" --have "5 fl oz grey paint"
-  flipbook sums mix fog grey paint, thinned 10% --makes "1 pint"
-  flipbook sums mix fog grey paint 4 fl oz, water 8 fl oz
+  flipbook sums mix black milk paint, thinned 10% --makes "1 pint"
+  flipbook sums mix black milk paint 6 fl oz, water 2 fl oz
   flipbook sums mix --like rocker second wash --makes "20 fl oz"
 """,
     ),
@@ -74,7 +74,7 @@ How large a piece is to the brush, how much of a product its coats take, and
 what to buy beside what is on the shelf. PARTS left out are top, sides, front.
 """,
         examples="""\
-  flipbook sums coats --piece rocker --product "fog grey paint" --coats 2
+  flipbook sums coats --piece rocker --product "black milk paint" --coats 2
   flipbook sums coats all, no underside --size "22 x 31 x 41 1/2 in"
   flipbook sums coats sides, drawers 4 at 28 x 14 x 5 in --piece dresser
   flipbook sums coats doors 2 at 15 x 24 in both faces, legs 4 at 2 x 2 x 9 in
@@ -138,7 +138,7 @@ lightly used, and is hard. Without WHAT, of what the piece has planned; where
 nothing is, of the coat that is on it.
 """,
         examples="""\
-  flipbook sums drying 2 coats fog grey paint, 3 coats satin clear coat
+  flipbook sums drying 2 coats black milk paint, 3 coats satin clear coat
   flipbook sums drying --piece bookcase --calendar bookcase.ics
 """,
         after="""\

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 FIRST_DAY = date(2025, 1, 6)
-PRODUCTS = ("fog grey paint", "satin clear coat", "dewaxed shellac", "paste wax", "bonding primer")
-KINDS = ("washstand", "chest of drawers", "side table", "blanket chest", "bookcase")
+PRODUCTS = ("fig blue paint", "satin clear coat", "dewaxed shellac", "paste wax", "bonding primer")
+KINDS = ("workstand", "chest of drawers", "side table", "blanket chest", "bookcase")
 
 
 def make_shop(root: Path, pieces: int) -> None:

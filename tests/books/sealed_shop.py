@@ -24,13 +24,13 @@ outlets:
   antiques hall: {takes: 12%}
 """,
     "receipts/2024.yaml": """\
-- {on: 2024-11-02, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 24.00, for: shelf, container: can}
+- {on: 2024-11-02, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 24.00, for: shelf, container: can}
 - {on: 2024-11-09, from: Harbour Hardware, what: sandpaper, size: 10 sheets, cost: 10.00, for: shelf}
 """,
     "receipts/2025.yaml": """\
 receipts:
   - {on: 2025-01-18, from: Harbour Hardware, what: dust masks, cost: 23.31, for: supplies}
-  - {on: 2025-02-08, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 32.00, for: shelf, container: can}
+  - {on: 2025-02-08, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 32.00, for: shelf, container: can}
   - on: 2025-03-03
     from: Harbour Hardware
     lines:
@@ -48,7 +48,7 @@ piece: Oak stool
 found: {on: 2024-12-01, from: Mill Road, cost: 10.00}
 log:
   - {on: 2024-12-14, did: sanded, used: [2 sheets sandpaper]}
-  - {on: 2025-01-25, did: first coat, used: [1/4 can fog grey paint]}
+  - {on: 2025-01-25, did: first coat, used: [1/4 can fig blue paint]}
 sold:
   on: 2025-04-11
   price: 380.00
@@ -61,7 +61,7 @@ private: a note
 found: {on: 2025-05-05, from: Mill Road, cost: 60.00}
 log:
   - 2025-05-06 40 min washed
-  - {on: 2025-05-10, did: painted, used: [1/2 can fog grey paint]}
+  - {on: 2025-05-10, did: painted, used: [1/2 can fig blue paint]}
 trips:
   - {on: 2025-05-05, miles: 22, to: Mill Road, why: collect the stool}
 """,

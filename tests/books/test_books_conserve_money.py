@@ -17,7 +17,7 @@ from flipbook.books.reckon import Books
 from flipbook.compile import check_shop
 
 START = date(2024, 11, 1)
-PRODUCTS = ("fog grey paint", "satin clear coat", "brown wax")
+PRODUCTS = ("fig blue paint", "satin clear coat", "brown wax")
 
 
 def cents(low: int = 0, high: int = 50_000) -> st.SearchStrategy[Decimal]:

@@ -18,7 +18,7 @@ def held(shop: ShopWriter) -> ShopWriter:
     """A deposit in December, the rest and the pick-up in January."""
     return piece(
         shop,
-        "washstand",
+        "workstand",
         FOUND + "deposits: [{on: 2024-12-20, amount: 80.00, from: R.}]\n"
         "sold: {on: 2025-01-10, price: 300.00, payments: [{on: 2025-01-10, amount: 220.00}]}\n",
     )
@@ -58,7 +58,7 @@ def test_the_same_deposit_under_uk_rules_is_all_in_one_year(held: ShopWriter) ->
 
 
 def test_a_deposit_given_back_is_income_and_then_a_refund(shop: ShopWriter) -> None:
-    piece(shop, "washstand", FOUND + "deposits: [{on: 2024-12-20, amount: 50.00, back: {on: 2025-01-08}}]\n")
+    piece(shop, "workstand", FOUND + "deposits: [{on: 2024-12-20, amount: 50.00, back: {on: 2025-01-08}}]\n")
     books = under(shop, "us").books()
     in_hand = {"40": "60.00", "41": "60.00"}
     assert said(books, 2024) == {
@@ -71,7 +71,7 @@ def test_a_deposit_given_back_is_income_and_then_a_refund(shop: ShopWriter) -> N
 
 
 def test_a_deposit_that_no_sale_has_taken_up_is_income(shop: ShopWriter) -> None:
-    books = under(piece(shop, "washstand", FOUND + "deposits: [{on: 2024-12-20, amount: 50.00}]\n"), "us").books()
+    books = under(piece(shop, "workstand", FOUND + "deposits: [{on: 2024-12-20, amount: 50.00}]\n"), "us").books()
     assert said(books, 2024)["1"] == "50.00"
 
 
@@ -100,7 +100,7 @@ def test_sales_tax_is_taken_out_of_the_last_payment_first(
         f"deposits: [{{on: 2024-12-20, amount: {deposit}}}]\nsold:\n  on: 2025-01-10\n  price: {price}\n"
         f"  delivery: {delivery}\n  sales tax: {tax}\n  payments: [{{on: 2025-01-10, amount: {rest}}}]\n"
     )
-    books = under(piece(shop, "washstand", FOUND + text), "us").books()
+    books = under(piece(shop, "workstand", FOUND + text), "us").books()
     assert said(books, 2024).get("1", "0") == first, reckoned
     assert said(books, 2025).get("1", "0") == then, reckoned
     assert f"{books.sales_tax.collected}" == "6.00"
@@ -111,7 +111,7 @@ def test_payments_over_three_years_with_the_cost_and_the_fee_in_the_year_of_the_
         "found: {on: 2023-05-01, from: Mill Road, cost: 90.00}\nsold:\n  on: 2024-06-01\n  price: 500.00\n  at: antiques hall\n"
         "  payments: [{on: 2023-12-30, amount: 100.00}, {on: 2024-06-01, amount: 150.00}, {on: 2025-01-02, amount: 250.00}]\n"
     )
-    books = under(piece(shop, "washstand", text), "us").books()
+    books = under(piece(shop, "workstand", text), "us").books()
     assert said(books, 2023) == {
         "1": "100.00", "3": "100.00", "5": "100.00", "7": "100.00", "29": "100.00", "31": "100.00",
         "36": "90.00", "40": "90.00", "41": "90.00",
@@ -134,4 +134,4 @@ def test_deposits_and_payments_together_come_to_what_was_charged(
         "deposits: [{on: 2024-12-20, amount: 80.00}]\n"
         f"sold: {{on: 2025-01-10, price: 300.00, payments: [{{on: 2025-01-10, amount: {payment}}}]}}\n"
     )
-    assert errors(under(piece(shop, "washstand", FOUND + text), "us")) == wanted
+    assert errors(under(piece(shop, "workstand", FOUND + text), "us")) == wanted

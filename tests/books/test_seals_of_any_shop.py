@@ -43,7 +43,7 @@ def harmless(file: str, text: str) -> list[tuple[str, str]]:
         ("who", text.replace("Harbour Hardware", "Harbour & Sons")),
         ("what for", text.replace("dust masks", "masks").replace("supply house", "the supply house")),
         ("whence", text.replace("Mill Road", "Mill Lane")),
-        ("a product, all over", text.replace("fog grey", "fog gray")),
+        ("a product, all over", text.replace("fig blue", "fig bleu")),
     ]
     if file.endswith("piece.yaml"):
         found += [
@@ -58,9 +58,9 @@ def harmless(file: str, text: str) -> list[tuple[str, str]]:
 def harmless_edits(draw: st.DrawFn) -> dict[str, str]:
     files = draw(st.lists(st.sampled_from(sorted(SEALED)), min_size=1, max_size=5, unique=True))
     after = {file: draw(st.sampled_from(harmless(file, SEALED[file])))[1] for file in files}
-    if any("fog gray" in text for text in after.values()):
+    if any("fig bleu" in text for text in after.values()):
         # A product is one name in every file.
-        after = {file: after.get(file, text).replace("fog grey", "fog gray") for file, text in SEALED.items()}
+        after = {file: after.get(file, text).replace("fig blue", "fig bleu") for file, text in SEALED.items()}
     return after
 
 

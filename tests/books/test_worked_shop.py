@@ -11,9 +11,9 @@ never a cost.
     Found 50.01 + 42.40, less the mirror that was kept, 15.00, = 77.41. Materials 6.00 + 41.40 + 24.18, less the
     mirror's 4.00 and the 2.00 used on it after it was kept, = 65.58. In hand: left stand 25.01 + 6.00, clear coat
     16.00 - 4.00 - 4.00 - 2.00 = 6.00, wax 9.00; together 46.01. By the form 99.50 + 77.41 + 65.58 - 46.01 = 196.48;
-    by the pieces chair 33.00, cabinet 30.50, right stand 25.00, washstand 107.98, = 196.48.
+    by the pieces chair 33.00, cabinet 30.50, right stand 25.00, workstand 107.98, = 196.48.
     Profit 580.00 - 196.48 - 3.45 - (10.80 + 12.10 + 11.20) = 345.97.
-Jobs. Chair 90.00 - 10.80 - 33.00 = 46.20 in 1 h. Right stand 105.00 - 11.20 - 25.00 = 68.80. Washstand 405.00 -
+Jobs. Chair 90.00 - 10.80 - 33.00 = 46.20 in 1 h. Right stand 105.00 - 11.20 - 25.00 = 68.80. Workstand 405.00 -
     107.98 = 297.02 in 40 min + 1 h 50 min = 2.5 h: 118.808 an hour; 297.02 / 405.00 = 0.73338.
     Days: 1 November to 5 January is 30 + 31 + 4 = 65; 15 January to 5 March is 16 + 28 + 5 = 49; 14 February to
     11 April is 14 + 31 + 11 = 56.

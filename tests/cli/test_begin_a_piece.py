@@ -17,7 +17,7 @@ from shop_writer import ShopWriter, run_flipbook
 from flipbook.cli.main import main
 
 TITLES = [
-    ("Bow-front oak washstand", "bow-front-oak-washstand"),
+    ("Bow-front oak workstand", "bow-front-oak-workstand"),
     ("Égérie's café stool", "egerie-s-cafe-stool"),
     ("Oak stool 🪑", "oak-stool"),
     ("🪑", "piece"),

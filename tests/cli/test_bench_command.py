@@ -14,7 +14,7 @@ import pytest
 from shop_writer import GOOD_SHOP, REPOSITORY, Ran, ShopWriter
 
 Flipbook = Callable[..., Ran]
-LONG = "Bow-front oak washstand with its marble, two towel rails and a drawer that was never opened"
+LONG = "Bow-front oak workstand with its marble, two towel rails and a drawer that was never opened"
 WIDE = "日本の箪笥、引き出し三段、金具つき 🪑"
 
 
@@ -33,18 +33,18 @@ def ago(days: int) -> date:
 def busy(shop: ShopWriter) -> ShopWriter:
     """A shop with something of everything, dated by today."""
     shop.receipts(
-        f"- {{on: {ago(60)}, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 16.00, for: shelf}}\n"
+        f"- {{on: {ago(60)}, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 16.00, for: shelf}}\n"
     ).write(
         {
             "shop.yaml": GOOD_SHOP + "price steps: {hold: 7 d, drop: 5%}\n",
-            "products.yaml": "products:\n  fog grey paint: {type: waterborne paint, recoat: 2 d, cure: 21 d}\n",
-            "pieces/washstand/piece.yaml": f"""\
+            "products.yaml": "products:\n  fig blue paint: {type: waterborne paint, recoat: 2 d, cure: 21 d}\n",
+            "pieces/workstand/piece.yaml": f"""\
 piece: {LONG}
 found: {{on: {ago(50)}, cost: 40}}
 log:
   - on: {ago(1)}
     did: first wash coat on the top, the sides and the drawer fronts, wiped back with the grain while it was wet
-    used: [12 fl oz fog grey paint]
+    used: [12 fl oz fig blue paint]
 planned: [second wash coat]
 """,
             "pieces/tansu/piece.yaml": f"piece: {WIDE}\nfound: {{on: {ago(20)}, cost: 1240}}\n",
@@ -66,7 +66,7 @@ def test_every_line_fits_the_terminal(flipbook: Flipbook, busy: ShopWriter, widt
     assert max(map(cells, ran.out.splitlines())) <= width
     assert "$404.00 now, due since" in ran.out  # 425 x 0.95 = 403.75
     assert "offer of $300.00 from R." in ran.out
-    assert "fog grey paint" in ran.out
+    assert "fig blue paint" in ran.out
 
 
 @pytest.mark.parametrize(
@@ -95,10 +95,10 @@ def test_for_a_program_every_field_is_data(flipbook: Flipbook, busy: ShopWriter)
     answer = json.loads(flipbook("bench", busy.root, "--json").out)
     assert (answer["good"], answer["warnings"], answer["currency"]) == (True, 0, "USD")
     assert answer["now"].startswith(f"{date.today()}T")
-    washstand, tansu = answer["open"]
+    workstand, tansu = answer["open"]
     # 40.00 and 12 of 16 fl oz at 16.00, 12.00. Recoat of 2 d, done at some hour of yesterday: dry in the course of tomorrow.
-    assert washstand == {
-        "piece": "washstand",
+    assert workstand == {
+        "piece": "workstand",
         "title": LONG,
         "found_on": str(ago(50)),
         "days": 50,
@@ -120,7 +120,7 @@ def test_for_a_program_every_field_is_data(flipbook: Flipbook, busy: ShopWriter)
             "earliest": f"{ago(-1)}T00:00",
             "latest": f"{ago(-2)}T00:00",
             "minutes": "2880",
-            "product": "fog grey paint",
+            "product": "fig blue paint",
         },
         "usually": "coat or finish",
     }
@@ -147,7 +147,7 @@ def test_for_a_program_every_field_is_data(flipbook: Flipbook, busy: ShopWriter)
     ]
     # One use took 12 fl oz, 3/4 of the pint; 1/4 is left.
     assert answer["short"] == [
-        {"product": "fog grey paint", "unit": "pint", "left": "0.25", "need": "0.75", "planned_for": []}
+        {"product": "fig blue paint", "unit": "pint", "left": "0.25", "need": "0.75", "planned_for": []}
     ]
 
 

@@ -20,7 +20,7 @@ from flipbook.shop.records.receipts import EXPENSE_KINDS
 
 SHELF = """\
 receipts:
-  - {on: 2026-01-03, from: H., what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
+  - {on: 2026-01-03, from: H., what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
   - {on: 2026-01-03, from: H., what: stamps, cost: 8.00, for: office}
   - on: 2026-01-04
     from: H.
@@ -44,7 +44,7 @@ def many(shop: ShopWriter) -> ShopWriter:
     shop.piece().receipts(SHELF)
     shop.write({"pieces/elm-bench/piece.yaml": GOOD_PIECE.replace("Oak stool", "Elm bench")})
     own = "bought: [{on: 2026-01-09, from: H., what: wood glue, size: 8 fl oz, cost: 7.00, for: shelf}]\n"
-    return shop.write({"pieces/oak-washstand/piece.yaml": GOOD_PIECE + own})
+    return shop.write({"pieces/oak-workstand/piece.yaml": GOOD_PIECE + own})
 
 
 def asked(shop: ShopWriter | Path, line: str, program: tuple[str, ...] = ("-m", "flipbook")) -> tuple[list[str], str]:
@@ -95,12 +95,12 @@ def test_commands_are_offered(many: ShopWriter) -> None:
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("flipbook jot oak", ["oak-stool", "oak-washstand"]),
+        ("flipbook jot oak", ["oak-stool", "oak-workstand"]),
         ("flipbook jot e", ["elm-bench"]),
-        ("flipbook ask oak-w", ["oak-washstand"]),
-        ("flipbook offer oak-w", ["oak-washstand"]),
-        ("flipbook sell oak-w", ["oak-washstand"]),
-        ("flipbook jot --took '1 h' oak-w", ["oak-washstand"]),
+        ("flipbook ask oak-w", ["oak-workstand"]),
+        ("flipbook offer oak-w", ["oak-workstand"]),
+        ("flipbook sell oak-w", ["oak-workstand"]),
+        ("flipbook jot --took '1 h' oak-w", ["oak-workstand"]),
         ("flipbook jot xyz", []),
     ],
 )
@@ -137,12 +137,12 @@ def test_outlets_are_offered(many: ShopWriter, line: str, words: list[str]) -> N
 @pytest.mark.parametrize(
     ("line", "products"),
     [
-        ("flipbook jot oak-stool --used '1/4 can ", ["brown wax", "fog grey paint", "Satin clear coat", "wood glue"]),
+        ("flipbook jot oak-stool --used '1/4 can ", ["brown wax", "fig blue paint", "Satin clear coat", "wood glue"]),
         ("flipbook jot oak-stool --used '1/4 can sat", ["Satin clear coat"]),
-        ("flipbook jot oak-stool --used '1/4 can fog gr", ["fog grey paint"]),
+        ("flipbook jot oak-stool --used '1/4 can fog gr", ["fig blue paint"]),
         ("flipbook jot oak-stool --used 'wo", ["wood glue"]),
-        ("flipbook jot oak-stool --mix 'fog grey paint 1, bro", ["brown wax"]),
-        ("flipbook spend 'fo", ["fog grey paint"]),
+        ("flipbook jot oak-stool --mix 'fig blue paint 1, bro", ["brown wax"]),
+        ("flipbook spend 'fi", ["fig blue paint"]),
         ("flipbook spend --line 'br", ["brown wax"]),
     ],
 )
@@ -157,13 +157,13 @@ def test_products_are_offered_behind_the_amount(many: ShopWriter, line: str, pro
 
 def test_what_a_receipt_may_be_for_is_offered(many: ShopWriter) -> None:
     words = offered(many, "flipbook spend stamps --for ")
-    assert {*EXPENSE_KINDS, "shelf", "oak-stool", "elm-bench", "oak-washstand"} <= set(words)
+    assert {*EXPENSE_KINDS, "shelf", "oak-stool", "elm-bench", "oak-workstand"} <= set(words)
     assert offered(many, "flipbook spend stamps --for sof") == ["software"]
 
 
 def test_another_shop_is_looked_into_when_it_is_named(many: ShopWriter, tmp_path: Path) -> None:
     (tmp_path / "elsewhere").mkdir()
-    assert offered(tmp_path / "elsewhere", f"flipbook jot --shop {many.root} oak-w") == ["oak-washstand"]
+    assert offered(tmp_path / "elsewhere", f"flipbook jot --shop {many.root} oak-w") == ["oak-workstand"]
     assert offered(tmp_path / "elsewhere", "flipbook jot oak-w") == []
 
 
@@ -185,7 +185,7 @@ def test_files_are_offered_for_a_picture(many: ShopWriter) -> None:
 )
 def test_a_shop_with_errors_is_completed_as_far_as_it_can_be(many: ShopWriter, files: dict[str, str | bytes]) -> None:
     many.write(files)
-    assert offered(many, "flipbook jot oak-w") == ["oak-washstand"]
+    assert offered(many, "flipbook jot oak-w") == ["oak-workstand"]
     for line in ("flipbook jot oak-stool --used '1 ", "flipbook sell oak-stool 3 --at ", "flipbook spend --for "):
         offered(many, line)
 
@@ -249,4 +249,4 @@ def test_a_shell_completes_with_what_it_was_told(many: ShopWriter, tmp_path: Pat
     """
     env = flipbook_environment({"PATH": f"{program.parent}{os.pathsep}{os.environ['PATH']}"})
     ran = subprocess.run([BASH, "-c", script], cwd=many.root, env=env, capture_output=True, text=True, timeout=PATIENCE, check=False)  # fmt: skip
-    assert ran.stdout.strip() == "oak-washstand", ran
+    assert ran.stdout.strip() == "oak-workstand", ran

@@ -18,7 +18,7 @@ from shop_writer import GOOD_PIECE, Ran, ShopWriter
 from flipbook.cli.main import main
 from flipbook.shop.records.piece import Step
 
-PAINT = "- {on: 2026-01-03, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}\n"  # fmt: skip
+PAINT = "- {on: 2026-01-03, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}\n"  # fmt: skip
 CLEAR = "- {on: 2026-01-03, from: Harbour Hardware, what: satin clear coat, size: 1 quart, cost: 31.00, for: shelf, container: can}\n"  # fmt: skip
 FILE = "pieces/oak-stool/piece.yaml"
 
@@ -91,16 +91,16 @@ def test_options_stand_anywhere(bench: ShopWriter, words: list[str]) -> None:
 def test_every_option_goes_into_its_key(bench: ShopWriter) -> None:
     jot(
         bench, "oak-stool", "--on", "2026-02-17 15:30", "--took", "1 h 15 min", "--grit", "80,120 , P180",
-        "--used", "1/4 can satin clear coat", "--used", "1 fl oz  fog grey paint", "--dries", "4 h", "--hide",
-        "--mix", "fog grey paint 1, water 2, makes 12 fl oz", "--private", "The seat drinks it.", "--", "first", "coat",
+        "--used", "1/4 can satin clear coat", "--used", "1 fl oz  fig blue paint", "--dries", "4 h", "--hide",
+        "--mix", "fig blue paint 1, water 2, makes 12 fl oz", "--private", "The seat drinks it.", "--", "first", "coat",
     )  # fmt: skip
     (step,) = steps(bench)
     assert (step.on.day, step.on.clock) == (date(2026, 2, 17), time(15, 30))
     assert (step.did, step.took, step.dries, step.hide) == ("first coat", 75, 240, True)
     assert (step.grit, step.private) == (("80", "120", "P180"), "The seat drinks it.")
-    assert [use.what for use in step.used] == ["satin clear coat", "fog grey paint"]
+    assert [use.what for use in step.used] == ["satin clear coat", "fig blue paint"]
     assert step.mix is not None
-    assert [(name, int(parts)) for name, parts, _ in step.mix.parts] == [("fog grey paint", 1), ("water", 2)]
+    assert [(name, int(parts)) for name, parts, _ in step.mix.parts] == [("fig blue paint", 1), ("water", 2)]
     # 4 fl oz of the paint by the mix and 1 by hand, of a pint at 24.50: 5/16 of it is 7.65625; a quarter of 31.00 is 7.75.
     assert bench.books().sheets[0].cost == 10 + type(bench.books().sheets[0].cost)("7.66") + type(
         bench.books().sheets[0].cost
@@ -110,10 +110,10 @@ def test_every_option_goes_into_its_key(bench: ShopWriter) -> None:
 @pytest.mark.parametrize(
     ("mix", "parts"),
     [
-        ("fog grey paint 1, water 2, makes 12 fl oz", {"fog grey paint": "1", "water": "2"}),
-        ("makes 12 fl oz, 1 fog grey paint, 2 water", {"fog grey paint": "1", "water": "2"}),
-        ("1 part fog grey paint; 2 parts water; makes: 12 fl oz", {"fog grey paint": "1", "water": "2"}),
-        ("fog grey paint: 1 1/2, water: 0.5, makes 12 fl oz", {"fog grey paint": "3/2", "water": "1/2"}),
+        ("fig blue paint 1, water 2, makes 12 fl oz", {"fig blue paint": "1", "water": "2"}),
+        ("makes 12 fl oz, 1 fig blue paint, 2 water", {"fig blue paint": "1", "water": "2"}),
+        ("1 part fig blue paint; 2 parts water; makes: 12 fl oz", {"fig blue paint": "1", "water": "2"}),
+        ("fig blue paint: 1 1/2, water: 0.5, makes 12 fl oz", {"fig blue paint": "3/2", "water": "1/2"}),
     ],
 )
 def test_a_mix_is_said_in_several_ways(bench: ShopWriter, mix: str, parts: dict[str, str]) -> None:

@@ -170,7 +170,7 @@ def test_one_bad_picture_of_two_keeps_both_out(shop: ShopWriter, tmp_path: Path)
 def test_a_refused_step_brings_no_picture(shop: ShopWriter, tmp_path: Path) -> None:
     picture(tmp_path / "1.jpg")
     before = (shop.piece().root / FILE).read_bytes()
-    ran = jot(shop, "--photo", tmp_path / "1.jpg", "--used", "1 fl oz fog grey paint")
+    ran = jot(shop, "--photo", tmp_path / "1.jpg", "--used", "1 fl oz fig blue paint")
     assert ran.code == 1
     assert "[not-on-the-shelf]" in ran.err
     assert photos(shop) == []

@@ -20,7 +20,7 @@ planned:
     like: elm-bench 2025-03-01
     private: The seat is soft.
   - did: first wash coat
-    mix: {fog grey paint: 1, water: 2, makes: 3 fl oz}
+    mix: {fig blue paint: 1, water: 2, makes: 3 fl oz}
     dries: 4 h
 asking:
   - {on: 2026-12-01, price: 90}
@@ -32,7 +32,7 @@ def bench(shop: ShopWriter) -> ShopWriter:
     """A stool with three steps still to do, and what they take on the shelf."""
     shop.receipts(
         "- {on: 2026-01-03, from: Harbour Hardware, what: sandpaper, size: 10 sheets, cost: 8.00, for: shelf}\n"
-        "- {on: 2026-01-03, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf}\n"
+        "- {on: 2026-01-03, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf}\n"
     )
     return shop.piece(PLAN)
 
@@ -78,7 +78,7 @@ def test_a_mix_comes_off_the_plan_as_it_was_written(bench: ShopWriter) -> None:
     step = bench.only().log[1]
     assert step.mix is not None
     assert step.dries == 240
-    assert [name for name, _, _ in step.mix.parts] == ["fog grey paint", "water"]
+    assert [name for name, _, _ in step.mix.parts] == ["fig blue paint", "water"]
 
 
 def test_the_whole_plan_is_done_one_after_the_other(bench: ShopWriter) -> None:

@@ -13,7 +13,7 @@ from shop_writer import GOOD_PIECE, PATIENCE, Ran, ShopWriter, flipbook_environm
 from flipbook.shop.saving import at_the_desk
 
 FILE = "pieces/oak-stool/piece.yaml"
-PAINT = "- {on: 2026-01-03, from: H., what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}\n"
+PAINT = "- {on: 2026-01-03, from: H., what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}\n"
 
 
 def tree(root: Path) -> dict[str, bytes]:
@@ -38,24 +38,24 @@ def refused(shop: ShopWriter, *words: str | Path, code: int = 1) -> Ran:
 
 def test_a_product_that_is_not_on_the_shelf_is_shown_in_the_line_as_it_would_be(shop: ShopWriter) -> None:
     shop.piece("log:\n  - 2026-02-14 looked it over\n").receipts(PAINT)
-    ran = refused(shop, "jot", "stool", "painted it", "--on", "2026-02-15", "--used", "1 fl oz fog gray paint")
+    ran = refused(shop, "jot", "stool", "painted it", "--on", "2026-02-15", "--used", "1 fl oz fig bleu paint")
     assert "[not-on-the-shelf]" in ran.err
     assert f"{FILE}:" in ran.err
-    assert "1 fl oz fog gray paint" in ran.err
-    assert "~" * len("fog gray paint") in ran.err
-    assert "Write `fog grey paint`" in ran.err
+    assert "1 fl oz fig bleu paint" in ran.err
+    assert "~" * len("fig bleu paint") in ran.err
+    assert "Write `fig blue paint`" in ran.err
     assert "nothing was written" in ran.err
 
 
 @pytest.mark.parametrize(
     ("words", "name"),
     [
-        (["--used", "17 fl oz fog grey paint"], "over-what-is-left"),
-        (["--used", "1 oz fog grey paint"], "unit-of-product"),
+        (["--used", "17 fl oz fig blue paint"], "over-what-is-left"),
+        (["--used", "1 oz fig blue paint"], "unit-of-product"),
         (["--used", "some paint"], "use"),
-        (["--used", "1 tin fog grey paint"], "no-such-container"),
+        (["--used", "1 tin fig blue paint"], "no-such-container"),
         (["--grit", "coarse"], "grit"),
-        (["--used", "1 fl oz fog grey paint", "--on", "2026-01-02"], "used-before-bought"),
+        (["--used", "1 fl oz fig blue paint", "--on", "2026-01-02"], "used-before-bought"),
     ],
 )
 def test_what_the_books_cannot_take_is_shown(shop: ShopWriter, words: list[str], name: str) -> None:
@@ -71,11 +71,11 @@ def test_what_the_books_cannot_take_is_shown(shop: ShopWriter, words: list[str],
         (["--took", "-40 min"], "not negative"),
         (["--took", ""], "--took"),
         (["--dries", "soon"], "is not a time taken"),
-        (["--mix", "fog grey paint 1, water 2"], "how much they make"),
+        (["--mix", "fig blue paint 1, water 2"], "how much they make"),
         (["--mix", "makes 12 fl oz"], "how much they make"),
-        (["--mix", "fog grey paint, makes 12 fl oz"], "is no part of a mix"),
-        (["--mix", "fog grey paint 1, fog grey paint 2, makes 12 fl oz"], "said twice"),
-        (["--mix", "fog grey paint 1, makes some"], "--mix"),
+        (["--mix", "fig blue paint, makes 12 fl oz"], "is no part of a mix"),
+        (["--mix", "fig blue paint 1, fig blue paint 2, makes 12 fl oz"], "said twice"),
+        (["--mix", "fig blue paint 1, makes some"], "--mix"),
         (["--used", " "], "--used"),
         (["--private", ""], "--private"),
         (["--on", "monday"], "for the last one"),
@@ -128,10 +128,10 @@ def test_errors_of_other_files_do_not_keep_it_out_and_are_told_in_a_line(shop: S
 
 
 def test_an_error_that_was_between_files_before_stays_and_a_new_one_is_told_apart(shop: ShopWriter) -> None:
-    use = "    used: [1 fl oz fog gray paint]\n"
+    use = "    used: [1 fl oz fig bleu paint]\n"
     shop.piece().receipts(PAINT)
     shop.write({"pieces/elm-bench/piece.yaml": GOOD_PIECE + "log:\n  - on: 2026-02-14\n    did: painted\n" + use})
-    ran = refused(shop, "jot", "oak-stool", "painted it", "--used", "1 fl oz fog gray paint")
+    ran = refused(shop, "jot", "oak-stool", "painted it", "--used", "1 fl oz fig bleu paint")
     assert ran.err.count("[not-on-the-shelf]") == 1
     assert f"{FILE}:" in ran.err
     done = shop.run("jot", "oak-stool", "washed it")
@@ -140,8 +140,8 @@ def test_an_error_that_was_between_files_before_stays_and_a_new_one_is_told_apar
 
 
 def test_an_entry_that_mends_what_was_wrong_is_written(shop: ShopWriter) -> None:
-    shop.piece("log:\n  - on: 2026-02-14\n    did: painted\n    used: [1 fl oz fog grey paint]\n")
-    words = ("fog grey paint", "--size", "1 pint", "--cost", "24.50", "--from", "H.", "--on", "2026-02-01")
+    shop.piece("log:\n  - on: 2026-02-14\n    did: painted\n    used: [1 fl oz fig blue paint]\n")
+    words = ("fig blue paint", "--size", "1 pint", "--cost", "24.50", "--from", "H.", "--on", "2026-02-01")
     ran = shop.run("spend", *words, "--for", "shelf")
     assert ran.err == ""
     assert shop.problems() == []

@@ -19,7 +19,7 @@ log:
   - 2026-02-15 40 min washed with dish soap
   - on: 2026-02-17
     did: first wash coat
-    mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}
+    mix: {fig blue paint: 1, water: 2, makes: 12 fl oz}
     took: 1 h 15 min
     dries: 4 h
     private: the second half of the can was thicker
@@ -30,7 +30,7 @@ SHELF = """\
   from: Harbour Hardware
   for: shelf
   lines:
-    - {what: fog grey paint, size: 1 quart, cost: 24.50}
+    - {what: fig blue paint, size: 1 quart, cost: 24.50}
     - {what: satin clear coat, size: 1 quart, cost: 31.00}
   total: 55.50
 """
@@ -59,8 +59,8 @@ def test_a_mix_is_written_out_so_that_it_can_be_mixed_again(two: ShopWriter, fli
     assert flipbook("find", "first", "wash", "--shop", two.root).out == (
         "2026-02-17 mix · Oak stool\n"
         "  first wash coat\n"
-        "  1 part fog grey paint, 2 parts water; makes 12 fl oz\n"
-        "  that is 4 fl oz fog grey paint, 8 fl oz water\n"
+        "  1 part fig blue paint, 2 parts water; makes 12 fl oz\n"
+        "  that is 4 fl oz fig blue paint, 8 fl oz water\n"
         "  took 1 h 15 min, dries 4 h\n"
         "  private: the second half of the can was thicker\n"
         "  pieces/oak-stool/piece.yaml:5\n"
@@ -143,13 +143,13 @@ def test_what_was_found_can_be_read_by_a_program(two: ShopWriter, flipbook: Comm
                 "says": {
                     "on": "2026-02-17",
                     "did": "first wash coat",
-                    "mix": "1 part fog grey paint, 2 parts water; makes 12 fl oz",
+                    "mix": "1 part fig blue paint, 2 parts water; makes 12 fl oz",
                     "took": "1 h 15 min",
                     "dries": "4 h",
                     "private": "the second half of the can was thicker",
                 },
                 "receipt": {},
-                "mix": {"fog grey paint": "4 fl oz", "water": "8 fl oz"},
+                "mix": {"fig blue paint": "4 fl oz", "water": "8 fl oz"},
                 "file": "pieces/oak-stool/piece.yaml",
                 "line": 5,
             }
@@ -177,7 +177,7 @@ def test_a_schedule_is_planned_for_another_piece(two: ShopWriter, flipbook: Comm
         "    like: oak-stool, 2026-02-15\n"
         "  - did: first wash coat\n"
         "    took: 1 h 15 min\n"
-        "    mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}\n"
+        "    mix: {fig blue paint: 1, water: 2, makes: 12 fl oz}\n"
         "    dries: 4 h\n"
         "    like: oak-stool, 2026-02-17\n"
         "  - did: sealed it\n"
@@ -207,8 +207,8 @@ def test_looking_first_writes_nothing(two: ShopWriter, flipbook: Command) -> Non
         "  1  washed with dish soap\n"
         "     took 40 min\n"
         "  2  first wash coat\n"
-        "     1 part fog grey paint, 2 parts water; makes 12 fl oz\n"
-        "     that is 4 fl oz fog grey paint, 8 fl oz water\n"
+        "     1 part fig blue paint, 2 parts water; makes 12 fl oz\n"
+        "     that is 4 fl oz fig blue paint, 8 fl oz water\n"
         "     took 1 h 15 min, dries 4 h\n"
         f"2 steps of oak-stool would be planned in {NEW_FILE}; nothing was written.\n"
     )

@@ -24,11 +24,11 @@ outlets:
 """
 # Cost 96.10 and 12 miles at 0.725 (IRS Notice 2026-10 by books/rules/us_mileage.yaml: the business rate of 2026), 8.70.
 PIECE = """\
-piece: Bow-front oak washstand
-kind: washstand
+piece: Bow-front oak workstand
+kind: workstand
 found: {on: 2026-02-14, from: Mill Road estate sale, cost: 96.10}
 log: [2026-02-15 6 h 30 min sanded and waxed]
-trips: [{on: 2026-02-14, miles: 12, to: Mill Road, why: collect the washstand}]
+trips: [{on: 2026-02-14, miles: 12, to: Mill Road, why: collect the workstand}]
 """
 NO_HOURS = "piece: Oval mirror\nkind: mirror\nfound: {on: 2026-02-14, cost: 10}\n"
 
@@ -40,7 +40,7 @@ def priced(shop: ShopWriter) -> ShopWriter:
     return shop.write(
         {
             "shop.yaml": SHOP,
-            "pieces/washstand/piece.yaml": PIECE + asking,
+            "pieces/workstand/piece.yaml": PIECE + asking,
             "pieces/mirror/piece.yaml": NO_HOURS,
         }
     )
@@ -48,19 +48,19 @@ def priced(shop: ShopWriter) -> ShopWriter:
 
 # The sums: 300.00 - (27.00 + 0.40) - 96.10 - 8.70 = 167.80, over 6.5 h 25.8153…; hours x 24.00 are 156.00.
 OFFERS = [
-    (["washstand", "300", "--at", "web marketplace"],
+    (["workstand", "300", "--at", "web marketplace"],
      ["leaves $167.80 after a fee of $27.40", "$25.82 an hour", "at or over the floor of $287.03"]),
-    (["washstand", "287.03", "--at", "web marketplace"], ["leaves $156.00", "$24.00 an hour", "at or over the floor"]),
-    (["washstand", "287.02", "--at", "web marketplace"], ["leaves $155.99", "$0.01 short of the hours' worth"]),
+    (["workstand", "287.03", "--at", "web marketplace"], ["leaves $156.00", "$24.00 an hour", "at or over the floor"]),
+    (["workstand", "287.02", "--at", "web marketplace"], ["leaves $155.99", "$0.01 short of the hours' worth"]),
     # No fee on the porch: 150.00 - 104.80 = 45.20, over 6.5 h 6.9538…; 156.00 - 45.20 = 110.80 short.
-    (["washstand", "150"], ["at porch sale leaves $45.20", "$6.95 an hour", "$110.80 short", "under the floor of $260.80"]),
-    (["washstand", "104.80"], ["leaves $0.00", "$156.00 short"]),
-    (["washstand", "100"], ["loses $4.80", "under the break-even of $104.80"]),
-    (["washstand", "0"], ["loses $104.80", "under the break-even"]),
-    (["washstand", "900"], ["leaves $795.20", "at or over the floor"]),
+    (["workstand", "150"], ["at porch sale leaves $45.20", "$6.95 an hour", "$110.80 short", "under the floor of $260.80"]),
+    (["workstand", "104.80"], ["leaves $0.00", "$156.00 short"]),
+    (["workstand", "100"], ["loses $4.80", "under the break-even of $104.80"]),
+    (["workstand", "0"], ["loses $104.80", "under the break-even"]),
+    (["workstand", "900"], ["leaves $795.20", "at or over the floor"]),
     # (300 + 25) x 9% + 0.40 = 29.65; 325 - 29.65 - 104.80 = 190.55.
-    (["washstand", "300", "--at", "web marketplace", "--delivery", "25"], ["and $25.00 for delivery", "leaves $190.55"]),
-    (["washstand", "300", "--at", "grand hall"], ["loses $104.80", "no price there would break even"]),
+    (["workstand", "300", "--at", "web marketplace", "--delivery", "25"], ["and $25.00 for delivery", "leaves $190.55"]),
+    (["workstand", "300", "--at", "grand hall"], ["loses $104.80", "no price there would break even"]),
     (["mirror", "50"], ["leaves $40.00", "no hours are logged, so what an hour earns cannot be known"]),
 ]  # fmt: skip
 
@@ -77,7 +77,7 @@ def test_an_offer_is_answered_in_one_sentence(
 
 
 def test_the_whole_answer_fits_a_terminal_and_shows_floors(priced: ShopWriter, flipbook: Flipbook) -> None:
-    ran = flipbook("price", "washstand", "--shop", priced.root)
+    ran = flipbook("price", "workstand", "--shop", priced.root)
     assert ran.code == 0, ran.err
     assert max(len(line) for line in ran.out.splitlines()) <= 80
     lines = {line.split("  ")[1].strip(): line for line in ran.out.splitlines() if line.startswith("  ")}
@@ -95,7 +95,7 @@ def test_the_whole_answer_fits_a_terminal_and_shows_floors(priced: ShopWriter, f
 
 
 def test_a_price_to_try_never_comes_down_under_the_floor(priced: ShopWriter, flipbook: Flipbook) -> None:
-    ran = flipbook("price", "washstand", "--asking", "280", "--shop", priced.root, "--json")
+    ran = flipbook("price", "workstand", "--asking", "280", "--shop", priced.root, "--json")
     answer = json.loads(ran.out)
     # 280 x 0.95 = 266; 252.70 is under the least floor of 260.80, which is 261 in whole units.
     assert [step["price"] for step in answer["prices"]] == ["280.00", "266.00", "261.00"]
@@ -136,13 +136,13 @@ def test_too_few_and_none_are_said(priced: ShopWriter, flipbook: Flipbook) -> No
 
 
 MISUSED = [
-    (["washstand", "--at", "porch sael"], "write `porch sale`"),
+    (["workstand", "--at", "porch sael"], "write `porch sale`"),
     (["--found", "60"], "--kind chest"),
     (["--kind", "chset"], "no piece is of the kind"),
-    (["washstand", "-5"], ""),
-    (["washstand", "3O0"], "`3O0`"),
-    (["washstand", "300", "--delivery", "25.001"], "two decimals"),
-    (["washstand", "--delivery", "25"], "goes with an offer"),
+    (["workstand", "-5"], ""),
+    (["workstand", "3O0"], "`3O0`"),
+    (["workstand", "300", "--delivery", "25.001"], "two decimals"),
+    (["workstand", "--delivery", "25"], "goes with an offer"),
     (["wardrobe"], "no piece is named like"),
 ]
 

@@ -49,7 +49,7 @@ def test_for_a_piece_it_stands_among_what_was_bought_for_it(shop: ShopWriter) ->
 
 def test_for_the_shelf_it_begins_the_file_of_its_year(shop: ShopWriter) -> None:
     words = (
-        "fog grey paint",
+        "fig blue paint",
         "--size",
         "1 pint",
         "--container",
@@ -62,11 +62,11 @@ def test_for_the_shelf_it_begins_the_file_of_its_year(shop: ShopWriter) -> None:
     ran = spend(shop.piece(), *words, "--for", "shelf", "--paid-with", "card", "--private", "The last can.")
     assert paid(shop) == [(YEAR, "Harbour Hardware", "24.50")]
     (slip,) = shop.books().facts.slips()
-    assert (slip.receipt.what, str(slip.receipt.size), slip.receipt.container) == ("fog grey paint", "1 pint", "can")
+    assert (slip.receipt.what, str(slip.receipt.size), slip.receipt.container) == ("fig blue paint", "1 pint", "can")
     assert (slip.receipt.paid_with, slip.receipt.private) == ("card", "The last can.")
     assert slip.purpose(slip.receipt).is_shelf
     assert YEAR in ran.out
-    shop.run("jot", "stool", "painted it", "--used", "1/4 can fog grey paint")
+    shop.run("jot", "stool", "painted it", "--used", "1/4 can fig blue paint")
 
 
 @pytest.mark.parametrize(
@@ -102,7 +102,7 @@ def test_several_lines_are_one_receipt_with_its_total(shop: ShopWriter) -> None:
     """24.50 + 2 x 3.70 + 6 x 6.99 = 73.84; less 5.00, with 4.10 of tax and 1.00 for delivery 73.94."""
     ran = spend(
         shop.piece(), "--from", "Harbour Hardware", "--tax", "4.10", "--shipping", "1", "--discount", "5.00",
-        "--line", "fog grey paint; 1 pint can; 24.50; for shelf",
+        "--line", "fig blue paint; 1 pint can; 24.50; for shelf",
         "--line", "mask filters; 2 x 3.70; for supplies",
         "--line", "brass bin pull, 6 x 6.99, for oak-stool",
     )  # fmt: skip
@@ -110,7 +110,7 @@ def test_several_lines_are_one_receipt_with_its_total(shop: ShopWriter) -> None:
     (slip,) = shop.books().facts.slips()
     assert str(slip.receipt.total) == "73.94"
     assert [(line.what, str(line.price)) for line in slip.receipt.bought] == [
-        ("fog grey paint", "24.50"),
+        ("fig blue paint", "24.50"),
         ("mask filters", "7.40"),
         ("brass bin pull", "41.94"),
     ]
@@ -257,11 +257,11 @@ def test_a_free_thing_costs_nothing(shop: ShopWriter) -> None:
 
 def test_a_name_like_one_on_the_shelf_is_pointed_out(shop: ShopWriter) -> None:
     words = ("--size", "1 pint", "--cost", "24.50", "--from", "H.", "--for", "shelf")
-    assert "new on the shelf" not in spend(shop, "fog grey paint", *words).out
-    assert "new on the shelf" not in spend(shop, "Fog  Grey paint", *words).out
-    said = spend(shop, "fog gray paint", *words).out
+    assert "new on the shelf" not in spend(shop, "fig blue paint", *words).out
+    assert "new on the shelf" not in spend(shop, "Fig  Blue paint", *words).out
+    said = spend(shop, "fig bleu paint", *words).out
     assert "new on the shelf" in said
-    assert "`Fog  Grey paint`" in said or "`fog grey paint`" in said
+    assert "`Fig  Blue paint`" in said or "`fig blue paint`" in said
     assert "--size" in spend(shop, "rag", "--cost", "1", "--from", "H.", "--for", "shelf").out
 
 
@@ -275,7 +275,7 @@ def test_a_name_like_one_on_the_shelf_is_pointed_out(shop: ShopWriter) -> None:
         ("pull; 6x6.99", SaidLine(what="pull", count=6, each=Decimal("6.99"))),
         ("pull; 6 at $6.99", SaidLine(what="pull", count=6, each=Decimal("6.99"))),
         ("pull; 6 × 6.99; for oak-stool", SaidLine(what="pull", count=6, each=Decimal("6.99"), purpose="oak-stool")),
-        ("fog grey paint; 1 pint can; 24.50; for shelf", SaidLine(what="fog grey paint", size="1 pint", container="can", cost=Decimal("24.50"), purpose="shelf")),
+        ("fig blue paint; 1 pint can; 24.50; for shelf", SaidLine(what="fig blue paint", size="1 pint", container="can", cost=Decimal("24.50"), purpose="shelf")),
         ("for: shelf; fog; 24.50", None),
         ("fog; 24.50; for: shelf; 8 fl oz", SaidLine(what="fog", size="8 fl oz", cost=Decimal("24.50"), purpose="shelf")),
         ("fog; 2 x 1 pint can; 49", SaidLine(what="fog", count=2, size="1 pint", container="can", cost=Decimal("49.00"))),

@@ -22,13 +22,13 @@ from flipbook.sums.words import SUMS
 Flipbook = Callable[..., Ran]
 FILE = "pieces/oak-stool/piece.yaml"
 RECEIPTS = """\
-- {on: 2026-01-03, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
+- {on: 2026-01-03, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
 - {on: 2026-01-03, from: Harbour Hardware, what: satin clear coat, size: 1 quart, cost: 31.00, for: shelf, container: can}
 - {on: 2026-01-03, from: Harbour Hardware, what: tung oil, size: 1 pint, cost: 20.00, for: shelf, container: can}
 """
 PRODUCTS = """\
 products:
-  fog grey paint: {type: waterborne paint, covers: 75 sq ft per pint, recoat: 4 h, cure: 21 d}
+  fig blue paint: {type: waterborne paint, covers: 75 sq ft per pint, recoat: 4 h, cure: 21 d}
   satin clear coat: {type: waterborne clear coat, recoat: 2 h}
 """
 WASHED = """\
@@ -38,8 +38,8 @@ wood: red oak, oak veneer on the drawers
 built: 2015
 log:
   - {on: 2026-01-06, did: sanded it, grit: "80, 120, 180"}
-  - {on: 2026-01-07, did: first wash, mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}}
-  - {on: 2026-01-08, did: second wash, mix: {fog grey paint: 1, water: 3, makes: 8 fl oz}}
+  - {on: 2026-01-07, did: first wash, mix: {fig blue paint: 1, water: 2, makes: 12 fl oz}}
+  - {on: 2026-01-08, did: second wash, mix: {fig blue paint: 1, water: 3, makes: 8 fl oz}}
 """
 ELM = "piece: Elm chair\nkind: chair\nsize: 18 x 18 x 36 in\nfound: {on: 2026-01-05, cost: 5}\n"
 
@@ -85,19 +85,19 @@ def test_each_sum_has_a_page_of_its_own_that_fits_the_terminal(bench: ShopWriter
 # What each sum answers, in full where the words matter.
 TOLD: list[tuple[tuple[str, ...], str]] = [
     (
-        ("mix", "fog", "grey", "paint", "1,", "water", "2", "--makes", "12 fl oz"),
-        "12 fl oz: fog grey paint 4 fl oz (118 ml), water 8 fl oz (237 ml).\n"
+        ("mix", "fig", "blue", "paint", "1,", "water", "2", "--makes", "12 fl oz"),
+        "12 fl oz: fig blue paint 4 fl oz (118 ml), water 8 fl oz (237 ml).\n"
         "Looks: a lighter wash, the grain is plain (common practice, no source).\n"
-        "On the shelf: 10 fl oz of fog grey paint, enough.\n"
+        "On the shelf: 10 fl oz of fig blue paint, enough.\n"
         "  1 + 2 = 3 parts; one part is 12 fl oz / 3 = 4 fl oz.\n"
-        "  fog grey paint: 1 of 3 parts, one third of the mix.\n",
+        "  fig blue paint: 1 of 3 parts, one third of the mix.\n",
     ),
     (
         # 2842 square inches are 19.736 sq ft; x 2 / 75 x 16 x 1.1 = 9.2629 fl oz, of which the shelf has 10.
-        ("coats", "--piece", "stool", "--product", "fog grey paint", "--coats", "2"),
+        ("coats", "--piece", "stool", "--product", "fig blue paint", "--coats", "2"),
         "19.7 sq ft to coat (1.83 sq m).\n"
-        "2 coats of fog grey paint: 9.26 fl oz (274 ml).\n"
-        "On the shelf: 10 fl oz of fog grey paint, enough.\n"
+        "2 coats of fig blue paint: 9.26 fl oz (274 ml).\n"
+        "On the shelf: 10 fl oz of fig blue paint, enough.\n"
         "  top: 34 in x 19 in = 4.5 sq ft\n"
         "  sides: 2 x 19 in x 30 1/2 in = 8 sq ft\n"
         "  front: 34 in x 30 1/2 in = 7.2 sq ft\n"
@@ -113,14 +113,14 @@ TOLD: list[tuple[tuple[str, ...], str]] = [
         "    1.7 is good, past 2 scratches stay (common practice).\n",
     ),
     (
-        ("drying", "2", "coats", "fog", "grey", "paint", "--begin", "2026-03-02 9:00"),
-        "Mon  2 Mar  09:00  begin  first coat of fog grey paint\n"
-        "            13:00  dry    fog grey paint: dry enough for the next step\n"
-        "            13:00  begin  second coat of fog grey paint\n"
-        "            17:00  dry    fog grey paint: dry enough for the next step\n"
-        "Tue  3 Mar  13:00  sand   fog grey paint: may be sanded\n"
-        "Mon  9 Mar  13:00  use    fog grey paint: may be handled, and lightly used\n"
-        "Mon 23 Mar         hard   fog grey paint: fully hard\n",
+        ("drying", "2", "coats", "fig", "blue", "paint", "--begin", "2026-03-02 9:00"),
+        "Mon  2 Mar  09:00  begin  first coat of fig blue paint\n"
+        "            13:00  dry    fig blue paint: dry enough for the next step\n"
+        "            13:00  begin  second coat of fig blue paint\n"
+        "            17:00  dry    fig blue paint: dry enough for the next step\n"
+        "Tue  3 Mar  13:00  sand   fig blue paint: may be sanded\n"
+        "Mon  9 Mar  13:00  use    fig blue paint: may be handled, and lightly used\n"
+        "Mon 23 Mar         hard   fig blue paint: fully hard\n",
     ),
 ]
 
@@ -133,13 +133,13 @@ def test_an_answer_is_told_with_its_working(bench: ShopWriter, words: tuple[str,
 # A line that an answer holds, its breaks aside.
 HOLDS = [
     # Of 10 fl oz left 30 are short by 20: two cans of a pint, 16 fl oz each.
-    (("mix", "fog grey paint 3, water 1", "--makes", "40 fl oz"), "short by 20 fl oz: buy 2 cans of 1 pint."),
-    (("mix", "fog gray paint 1, water 1", "--makes", "1 cup"), "never bought for the shelf; the nearest there is `fog grey paint`."),
+    (("mix", "fig blue paint 3, water 1", "--makes", "40 fl oz"), "short by 20 fl oz: buy 2 cans of 1 pint."),
+    (("mix", "fig bleu paint 1, water 1", "--makes", "1 cup"), "never bought for the shelf; the nearest there is `fig blue paint`."),
     (("coats", "--piece", "elm"), "! Reckoned as a closed case, which `chair` may not be"),
     (("coats", "top", "--piece", "stool", "--product", "tung oil"), "! Caution, oily rags:"),
     (("grits", "80 to 220", "--piece", "elm"), "! Caution, lead paint:"),
     (("grits", "--piece", "stool"), "P80 is too coarse for veneer"),
-    (("drying", "fog grey paint"), "The label in products.yaml, fog grey paint: 21 d."),
+    (("drying", "fig blue paint"), "The label in products.yaml, fig blue paint: 21 d."),
     (("holes", "60 x 20 cm", "--pull", "96 mm"), "600 mm by 200 mm: the first hole 300 mm − 48 mm = 252 mm from the left"),
     (("trim", "12 x 6 in", "--width", "1 in", "--stick", "8 ft"), "Buy 1 stick; no plan has fewer."),
 ]  # fmt: skip
@@ -161,15 +161,15 @@ def test_an_age_that_is_known_brings_no_caution_about_lead(bench: ShopWriter) ->
         (["--like", "oak-stool"], ["2 fl oz", "6 fl oz"]),
         (["--piece", "stool"], ["2 fl oz", "6 fl oz"]),
         (["--like", "stool", "first", "wash", "--makes", "30 fl oz"], ["10 fl oz", "20 fl oz"]),
-        (["fog grey paint 1, water 2", "--have", "5 fl oz fog grey paint"], ["5 fl oz", "10 fl oz"]),
-        (["fog grey paint 4 fl oz, water 1 cup"], ["4 fl oz", "8 fl oz"]),
-        (["1:2 fog grey paint to water", "--makes", "300 ml"], ["100 ml", "200 ml"]),
+        (["fig blue paint 1, water 2", "--have", "5 fl oz fig blue paint"], ["5 fl oz", "10 fl oz"]),
+        (["fig blue paint 4 fl oz, water 1 cup"], ["4 fl oz", "8 fl oz"]),
+        (["1:2 fig blue paint to water", "--makes", "300 ml"], ["100 ml", "200 ml"]),
         (["resin 100, hardener 30", "--makes", "260 g", "--by-weight"], ["200 g", "60 g"]),
         # 20 sq ft in 2 coats at 75 sq ft a pint, a tenth more: 9.3867 fl oz, so 9 1/2; a third of it 3.1667.
-        (["fog grey paint 1, water 2", "--area", "20 sq ft", "--coats", "2"], ["3.1667 fl oz", "6 1/3 fl oz"]),
+        (["fig blue paint 1, water 2", "--area", "20 sq ft", "--coats", "2"], ["3.1667 fl oz", "6 1/3 fl oz"]),
         # 2 sq m at 10 sq m a litre, a tenth more: 220 ml.
-        (["fog grey paint 1, water 1", "--area", "2 sq m", "--covers", "10 sq m per l"], ["110 ml", "110 ml"]),
-        (["fog grey paint 1, water 1", "--area", "20 sq ft", "--covers", "40 sq ft per cup", "--waste", "0%"], ["2 fl oz", "2 fl oz"]),
+        (["fig blue paint 1, water 1", "--area", "2 sq m", "--covers", "10 sq m per l"], ["110 ml", "110 ml"]),
+        (["fig blue paint 1, water 1", "--area", "20 sq ft", "--covers", "40 sq ft per cup", "--waste", "0%"], ["2 fl oz", "2 fl oz"]),
     ],
 )  # fmt: skip
 def test_a_mix_is_asked_for_in_several_ways(bench: ShopWriter, words: list[str], amounts: list[str]) -> None:
@@ -184,7 +184,7 @@ DATA: list[tuple[tuple[str, ...], dict[str, object]]] = [
         {"least": "1.1484 fl oz", "most": "1.6406 fl oz", "coverage": "usual for waterborne clear coat: common practice, no source"},
     ),
     # 1 sq ft / 75 x 16 = 0.21333; 0.4 of it arrives: 0.53333, and no waste on top.
-    (("coats", "boards 1 at 12 x 12 in", "--product", "fog grey paint", "--spray-loss", "60%"), {"most": "0.5333 fl oz"}),
+    (("coats", "boards 1 at 12 x 12 in", "--product", "fig blue paint", "--spray-loss", "60%"), {"most": "0.5333 fl oz"}),
     # Three abreast in 54 in, two rows of 20 in: 40 in, and by the yard 72.
     (("panels", "6 at 18 x 20 in", "--roll", "54 in", "--sold-by", "1 yd"), {"length_mm": "1016", "to_buy_mm": "1828.8"}),
     (("panels", "back", "--piece", "stool", "--sheet", "48 x 96 in"), {"sheets": 1}),
@@ -245,7 +245,7 @@ def test_a_clock_that_changes_takes_no_hour_from_a_coat(bench: ShopWriter, flipb
 
 def test_what_is_planned_is_the_timetable_when_no_step_is_said(bench: ShopWriter) -> None:
     bench.piece(
-        WASHED + "planned:\n  - {did: a third wash, mix: {fog grey paint: 1, water: 4, makes: 5 fl oz}}\n  - wax it\n"
+        WASHED + "planned:\n  - {did: a third wash, mix: {fig blue paint: 1, water: 4, makes: 5 fl oz}}\n  - wax it\n"
     )
     answer = data(bench, "drying", "--piece", "stool", "--begin", "2026-03-02 9:00")
     works = [(entry["at"], entry["says"]) for entry in answer["entries"] if entry["what"] == "work"]
@@ -254,7 +254,7 @@ def test_what_is_planned_is_the_timetable_when_no_step_is_said(bench: ShopWriter
 
 @pytest.mark.parametrize(("temperature", "humidity", "note"), [("45 F", "50%", "Under 50 F"), ("8 C", "50%", "Under 50 F"), ("70 F", "90%", "Over 85%")])  # fmt: skip
 def test_cold_and_damp_are_noted(bench: ShopWriter, temperature: str, humidity: str, note: str) -> None:
-    words = ("drying", "fog grey paint", "--begin", "2026-03-02 9:00")
+    words = ("drying", "fig blue paint", "--begin", "2026-03-02 9:00")
     plain, noted = data(bench, *words), data(bench, *words, "--temperature", temperature, "--humidity", humidity)
     assert plain["entries"] == noted["entries"]
     assert any(line.startswith(note) for line in noted["notes"])
@@ -276,8 +276,8 @@ def test_a_mix_outside_any_shop_needs_none(bench: ShopWriter) -> None:
 
 def test_a_shop_with_a_problem_elsewhere_is_told_without_its_shelf(bench: ShopWriter) -> None:
     bench.write({"pieces/pine-chest/piece.yaml": "piece: Pine chest\nsize: big\n"})
-    out = ask(bench, "mix", "fog grey paint 1, water 2", "--makes", "12 fl oz")
-    assert out.startswith("12 fl oz: fog grey paint 4 fl oz")
+    out = ask(bench, "mix", "fig blue paint 1, water 2", "--makes", "12 fl oz")
+    assert out.startswith("12 fl oz: fig blue paint 4 fl oz")
     assert "The shelf is not told: the shop has problems" in out
 
 
@@ -318,7 +318,7 @@ REFUSED = [
     (("coats", "--piece", "stool", "--product", "paint", "--waste", "10"), "--waste"),
     (("coats", "--piece", "stool", "--product", "paint", "--spray-loss", "100%"), "a spraying loss"),
     (("coats", "--piece", "stool", "--product", "paint", "--covers", "75 ft per pint"), "is not a coverage"),
-    (("coats", "--piece", "stool", "--product", "fog grey paint", "--covers", "75 sq ft per lb"), "by weight"),
+    (("coats", "--piece", "stool", "--product", "fig blue paint", "--covers", "75 sq ft per lb"), "by weight"),
     (("coats", "--piece", "stool", "--product", "paint", "--sold-in", "1 lb"), "is a weight"),
     (("coats", "--piece", "stool", "--jot"), "an area is no step"),
     (("grits",), "say the grits"),
@@ -444,24 +444,24 @@ def jot(bare: ShopWriter, *words: str) -> Piece:
 
 def test_a_mix_is_a_step_of_today_and_takes_its_paint_off_the_shelf(bare: ShopWriter) -> None:
     day = date.today()
-    (step,) = jot(bare, "mix", "fog grey paint 1, water 2", "--makes", "12 fl oz", "--did", "first wash coat").log
+    (step,) = jot(bare, "mix", "fig blue paint 1, water 2", "--makes", "12 fl oz", "--did", "first wash coat").log
     assert step.on.day in (day, date.today())
     assert step.did == "first wash coat"
     assert step.mix is not None
-    assert [(name, parts) for name, parts, _ in step.mix.parts] == [("fog grey paint", 1), ("water", 2)]
-    assert bare.books().shelf.products["fog grey paint"].left == Fraction(12, 16)  # of a pint, less 4 fl oz
+    assert [(name, parts) for name, parts, _ in step.mix.parts] == [("fig blue paint", 1), ("water", 2)]
+    assert bare.books().shelf.products["fig blue paint"].left == Fraction(12, 16)  # of a pint, less 4 fl oz
 
 
 def test_a_mix_made_by_amounts_is_written_in_parts(bare: ShopWriter) -> None:
-    (step,) = jot(bare, "mix", "fog grey paint 4 fl oz, water 8 fl oz", "--on", "2026-01-07 9:30").log
-    assert step.did == "mixed fog grey paint 1 to water 2"
+    (step,) = jot(bare, "mix", "fig blue paint 4 fl oz, water 8 fl oz", "--on", "2026-01-07 9:30").log
+    assert step.did == "mixed fig blue paint 1 to water 2"
     assert (str(step.on.day), str(step.on.clock)) == ("2026-01-07", "09:30:00")
-    assert bare.books().shelf.products["fog grey paint"].left == Fraction(12, 16)
+    assert bare.books().shelf.products["fig blue paint"].left == Fraction(12, 16)
 
 
 def test_a_mix_that_the_shelf_cannot_give_is_not_written(bare: ShopWriter) -> None:
     before = (bare.root / FILE).read_bytes()
-    words = ("mix", "fog grey paint 1, water 1", "--makes", "1 gallon", "--piece", "stool", "--jot")
+    words = ("mix", "fig blue paint 1, water 1", "--makes", "1 gallon", "--piece", "stool", "--jot")
     ran = run_flipbook("sums", *words, cwd=bare.root)
     assert ran.code == 1
     assert "over-what-is-left" in ran.err
@@ -469,8 +469,8 @@ def test_a_mix_that_the_shelf_cannot_give_is_not_written(bare: ShopWriter) -> No
 
 
 def test_coats_are_planned_one_by_one_with_what_they_take(bare: ShopWriter) -> None:
-    piece = jot(bare, "coats", "--product", "fog grey paint", "--coats", "2")
-    assert [step.did for step in piece.planned] == ["first coat of fog grey paint", "second coat of fog grey paint"]
+    piece = jot(bare, "coats", "--product", "fig blue paint", "--coats", "2")
+    assert [step.did for step in piece.planned] == ["first coat of fig blue paint", "second coat of fig blue paint"]
     # 12 x 12 + 2 x 12 x 18 + 12 x 18 = 792 sq in, 5.5 sq ft; / 75 x 16 x 1.1 = 1.2907 fl oz a coat, rounded up.
     assert [str(use.taken) for step in piece.planned for use in step.used] == ["1.3 fl oz", "1.3 fl oz"]
     assert {step.dries for step in piece.planned} == {240}
@@ -511,8 +511,8 @@ def test_a_drawing_is_written_a_file_for_each_page_and_may_be_made_again(bare: S
 
 
 def test_drying_times_are_planned_with_their_coats_and_give_the_same_timetable_again(bare: ShopWriter) -> None:
-    piece = jot(bare, "drying", "fog grey paint", "--begin", "2026-03-02 9:00")
-    assert [(step.did, step.dries) for step in piece.planned] == [("coat of fog grey paint", 240)]
+    piece = jot(bare, "drying", "fig blue paint", "--begin", "2026-03-02 9:00")
+    assert [(step.did, step.dries) for step in piece.planned] == [("coat of fig blue paint", 240)]
     again = data(bare, "drying", "--piece", "stool", "--begin", "2026-03-02 9:00")
     assert [entry["at"] for entry in again["entries"] if entry["what"] == "recoat"] == ["2026-03-02T13:00"]
 

@@ -12,7 +12,7 @@ from pictures_with_metadata import busy_jpeg
 
 T = TypeVar("T")
 
-PRODUCTS = ("fog grey paint", "satin clear coat", "paste wax")
+PRODUCTS = ("fig blue paint", "satin clear coat", "paste wax")
 SHOP = """\
 shop: Quillback Lane Refinishing
 place: Port Ellery

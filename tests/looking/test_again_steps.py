@@ -22,7 +22,7 @@ log:
   - on: 2026-02-17 15:30
     did: first wash coat,
       wiped back with the grain
-    mix: {fog grey paint: 1/7, water: 2, makes: 12 fl oz}
+    mix: {fig blue paint: 1/7, water: 2, makes: 12 fl oz}
     used: [half a can satin clear coat, {what: lint-free rag, amount: 2 each}]
     grit: 80, 120, P180
     took: 1.5 h
@@ -85,7 +85,7 @@ def test_only_the_keys_of_a_plan_are_written() -> None:
         "did": "first wash coat, wiped back with the grain",
         "grit": "80, 120, P180",
         "took": "1.5 h",
-        "mix": {"fog grey paint": "1/7", "water": "2", "makes": "12 fl oz"},
+        "mix": {"fig blue paint": "1/7", "water": "2", "makes": "12 fl oz"},
         "used": ["half a can satin clear coat", {"what": "lint-free rag", "amount": "2 each"}],
         "dries": "4:00",
         "like": "oak-stool, 2026-02-17",

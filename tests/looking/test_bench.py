@@ -17,11 +17,11 @@ from flipbook.trade.drying import Dryness
 WORKED_SHOP = Path(__file__).parents[1] / "books" / "worked_shop" / "given"
 STEPS = GOOD_SHOP + "price steps: {hold: 7 d, drop: 5%}\n"
 SHELF = """\
-- {on: 2026-01-02, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 16.00, for: shelf, container: can}
+- {on: 2026-01-02, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 16.00, for: shelf, container: can}
 - {on: 2026-01-02, from: Harbour Hardware, what: hard oil, size: 1 pint, cost: 32.00, for: shelf}
 """
 PRODUCTS = """\
-fog grey paint: {type: waterborne paint, recoat: 4 h, cure: 21 d}
+fig blue paint: {type: waterborne paint, recoat: 4 h, cure: 21 d}
 hard oil: {type: oil finish, recoat: 24 h, cure: 30 d}
 """
 NOON = datetime(2026, 2, 21, 12)
@@ -49,7 +49,7 @@ def stocked(shop: ShopWriter) -> ShopWriter:
 
 def test_a_piece_on_the_bench(stocked: ShopWriter) -> None:
     # The stool cost 10.00; 2 of 16 fl oz of the paint are 16.00 / 8 = 2.00. From 5 January to 21 February: 26 + 21 days.
-    stocked.piece('log:\n  - {on: "2026-02-21 10:00", did: first coat, used: [2 fl oz fog grey paint]}\n')
+    stocked.piece('log:\n  - {on: "2026-02-21 10:00", did: first coat, used: [2 fl oz fig blue paint]}\n')
     one = one_open(stocked)
     assert (one.piece.folder, one.piece.title, one.state) == ("oak-stool", "Oak stool", "on the bench")
     assert (one.piece.found_on, one.piece.days, one.piece.cost) == (date(2026, 1, 5), 47, Decimal("12.00"))
@@ -72,7 +72,7 @@ def test_a_piece_on_the_bench(stocked: ShopWriter) -> None:
 def test_drying_goes_by_the_moment_and_hardening_by_the_day(
     stocked: ShopWriter, now: datetime, dryness: Dryness, hard_on: date | None
 ) -> None:
-    stocked.piece('log:\n  - {on: "2026-02-21 10:00", did: first coat, used: [2 fl oz fog grey paint]}\n')
+    stocked.piece('log:\n  - {on: "2026-02-21 10:00", did: first coat, used: [2 fl oz fig blue paint]}\n')
     one = one_open(stocked, now)
     assert (one.dryness, one.piece.hard_on) == (dryness, hard_on)
 
@@ -263,7 +263,7 @@ def test_days_are_never_less_than_nothing(day: str | None, days: int | None) -> 
 
 
 def test_what_is_dated_ahead_counts_no_days_and_dries_nothing(stocked: ShopWriter) -> None:
-    stocked.piece('log:\n  - {on: "2026-02-21 10:00", did: first coat, used: [2 fl oz fog grey paint]}\n')
+    stocked.piece('log:\n  - {on: "2026-02-21 10:00", did: first coat, used: [2 fl oz fig blue paint]}\n')
     stocked.piece("asking: [{on: 2026-02-14, price: 60}]\n", folder="for-sale")
     set_back = datetime(2026, 1, 3, 12)
     one, selling = one_open(stocked, set_back), one_for_sale(stocked, set_back)
@@ -287,5 +287,5 @@ def test_the_worked_shop() -> None:
     # Of the pint of paint nothing is left: 4 fl oz are 1/4, 1/4 can, the rest 1/2; a third on average. Of the clear coat
     # 3/8 quart, and 1/4, 1/4 and 1/8 are 5/24 on average; of the wax 12 oz, and one use took 4. These are not short.
     assert [(short.product, str(short.left), str(short.need)) for short in bench.short] == [
-        ("fog grey paint", "0 pint", "1/3 pint")
+        ("fig blue paint", "0 pint", "1/3 pint")
     ]

@@ -14,7 +14,7 @@ from flipbook.trade.drying import Drying
 
 NOON = datetime(2026, 2, 21, 12)  # a Saturday
 SHELF = """\
-- {on: 2026-01-02, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 16.00, for: shelf}
+- {on: 2026-01-02, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 16.00, for: shelf}
 """
 
 
@@ -39,10 +39,10 @@ def full(shop: ShopWriter) -> ShopWriter:
     shop.receipts(SHELF).write(
         {
             "shop.yaml": GOOD_SHOP + "price steps: {hold: 7 d, drop: 5%}\ntime is worth: 20\n",
-            "products.yaml": "products:\n  fog grey paint: {type: waterborne paint, recoat: 4 h, cure: 21 d}\n",
+            "products.yaml": "products:\n  fig blue paint: {type: waterborne paint, recoat: 4 h, cure: 21 d}\n",
         }
     )
-    shop.piece('log: [{on: "2026-02-21 10:00", did: first wash coat, used: [12 fl oz fog grey paint]}]\n', folder="wet")
+    shop.piece('log: [{on: "2026-02-21 10:00", did: first wash coat, used: [12 fl oz fig blue paint]}]\n', folder="wet")
     shop.piece("log: [2026-02-20 sanded the top]\nplanned: [glue the loose slat]\n", folder="planned")
     shop.write(
         {
@@ -82,7 +82,7 @@ def test_one_screen(full: ShopWriter) -> None:
         "Oak stool  $40.00   3 d   47 d  under its floor, $50.00",
         "",
         "Short on the shelf  Left      Wanted",
-        "fog grey paint      1/4 pint  about 3/4 pint a use",
+        "fig blue paint      1/4 pint  about 3/4 pint a use",
         "",
         "Not fully hard yet: Oak stool until 14 Mar.",
     ]
@@ -128,13 +128,13 @@ def test_an_empty_shop_is_told_how_to_begin(shop: ShopWriter) -> None:
 
 def test_a_shop_with_nothing_in_hand_still_hears_what_is_short(shop: ShopWriter) -> None:
     shop.receipts(SHELF).piece(
-        "log: [{on: 2026-01-20, did: a coat, used: [rest fog grey paint]}]\nsold: {on: 2026-02-01, price: 40}\n"
+        "log: [{on: 2026-01-20, did: a coat, used: [rest fig blue paint]}]\nsold: {on: 2026-02-01, price: 40}\n"
     )
     assert shown(shop) == [
         'No piece is in hand. `flipbook begin "TITLE"` starts one.',
         "",
         "Short on the shelf  Left  Wanted",
-        "fog grey paint      none  about 1 pint a use",
+        "fig blue paint      none  about 1 pint a use",
     ]
 
 
@@ -200,9 +200,9 @@ def test_a_written_price_a_promise_and_a_plan_are_told(shop: ShopWriter) -> None
 
 
 def test_many_coats_that_harden_are_not_all_named(shop: ShopWriter) -> None:
-    shop.receipts(SHELF).write({"products.yaml": "products:\n  fog grey paint: {cure: 21 d}\n"})
+    shop.receipts(SHELF).write({"products.yaml": "products:\n  fig blue paint: {cure: 21 d}\n"})
     for number in range(8):
-        shop.piece("log: [{on: 2026-02-20, did: a coat, used: [1 fl oz fog grey paint]}]\n", folder=f"stool-{number}")
+        shop.piece("log: [{on: 2026-02-20, did: a coat, used: [1 fl oz fig blue paint]}]\n", folder=f"stool-{number}")
     said = " ".join(shown(shop))
     assert said.count("Oak stool until 13 Mar") == 6
     assert said.endswith("and 2 more.")

@@ -8,9 +8,9 @@ from shop_writer import ShopWriter
 from flipbook.looking.words import Matches, Word, look_for
 from flipbook.shop.folder import ShopFolder
 
-WASHSTAND = """\
-piece: Bow-front oak washstand
-kind: washstand
+WORKSTAND = """\
+piece: Bow-front oak washbench
+kind: washbench
 wood: oak, oak veneer on the drawers
 built: about 1935
 tell: |
@@ -28,14 +28,14 @@ bought:
     from: Harbour Hardware
     lines:
       - {what: brass bin pull, count: 6, each: 6.99}
-      - {what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
+      - {what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
     total: 66.44
     private: asked for a discount, got none
 log:
   - 2026-02-15 40 min washed with dish soap
   - on: 2026-02-17
     did: first wash coat
-    mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}
+    mix: {fig blue paint: 1, water: 2, makes: 12 fl oz}
     private: the second half of the can was thicker
   - {on: 2026-02-28, did: sealed it, used: [1/4 can satin clear coat]}
 planned:
@@ -43,7 +43,7 @@ planned:
 trips:
   - {on: 2026-02-14, miles: 22, to: Mill Road, why: collect it}
 photos:
-  - {file: photos/after-front.jpg, caption: Finished and dry., alt: A washstand by a window.}
+  - {file: photos/after-front.jpg, caption: Finished and dry., alt: A washbench by a window.}
 offers:
   - {on: 2026-03-24, price: 300, from: Rosamund, answer: no}
 sold: {on: 2026-04-11, price: 380.00, buyer: "Mortimer, up the hill"}
@@ -65,20 +65,20 @@ receipts:
   - {on: 2026-03-01, from: Bellwether Mutual, what: insurance for the year, cost: 172.00, for: insurance}
   - {on: 2026-05-02, from: Harbour Hardware, what: iron hinge, cost: 7.25, for: {blanket-chest: 1, oval-mirror: 1}}
 counts:
-  - {on: 2026-12-31, what: fog grey paint, left: 3 fl oz}
+  - {on: 2026-12-31, what: fig blue paint, left: 3 fl oz}
 income:
   - {on: 2026-07-01, from: Evening school, what: a class on finishes, amount: 90.00}
 """
 FILES = {
-    "pieces/oak-washstand/piece.yaml": WASHSTAND,
+    "pieces/oak-washbench/piece.yaml": WORKSTAND,
     "pieces/blanket-chest/piece.yaml": CHEST,
     "pieces/oval-mirror/piece.yaml": MIRROR,
     "receipts/2026.yaml": RECEIPTS,
-    "products.yaml": "products:\n  fog grey paint: {type: waterborne paint, private: stir it long}\n",
+    "products.yaml": "products:\n  fig blue paint: {type: waterborne paint, private: stir it long}\n",
     "tools.yaml": "tools:\n  - {tool: random-orbit sander, on: 2026-01-10, cost: 129.00, write off: at once}\n",
     "trips.yaml": "trips:\n  - {on: 2026-03-03, miles: 14, to: supply house, why: abrasives}\n",
 }
-OAK, PINE, OVAL = "pieces/oak-washstand/piece.yaml", "pieces/blanket-chest/piece.yaml", "pieces/oval-mirror/piece.yaml"
+OAK, PINE, OVAL = "pieces/oak-washbench/piece.yaml", "pieces/blanket-chest/piece.yaml", "pieces/oval-mirror/piece.yaml"
 BOOK = "receipts/2026.yaml"
 
 # Words, and every place that is to be told for them, the best first.
@@ -115,9 +115,9 @@ FOUND = [
     ("blanket-chest soap", [("step", f"{PINE}:6")]),
     ("oval hinge", [("bought", f"{BOOK}:5")]),
     ("pine hinge", [("bought", f"{BOOK}:5")]),
-    ("washstand hinge", []),
+    ("washbench hinge", []),
     # Work before what was bought, that before words, and words before the rest; whole words first, then the newest.
-    ("fog grey", [("mix", f"{OAK}:25"), ("counted", f"{BOOK}:7"), ("bought", f"{OAK}:20"), ("product", "products.yaml:2")]),
+    ("fig blue", [("mix", f"{OAK}:25"), ("counted", f"{BOOK}:7"), ("bought", f"{OAK}:20"), ("product", "products.yaml:2")]),
     ("paste", [("planned", f"{OAK}:31"), ("opening", f"{BOOK}:2")]),
     ("2026-05-02", [("step", f"{PINE}:6"), ("bought", f"{BOOK}:5")]),
     ("harbour", [("bought", f"{BOOK}:5"), ("bought", f"{OAK}:20"), ("bought", f"{OAK}:19")]),
@@ -164,7 +164,7 @@ def test_a_half_typed_file_is_searched_line_by_line_and_told(shop: ShopWriter, b
     shop.write(FILES | {PINE: broken})
     matches = find(shop, "soap")
     assert [(hit.kind, str(hit.entry.place), hit.titles) for hit in matches.hits] == [
-        ("step", f"{OAK}:24", ("Bow-front oak washstand",)),
+        ("step", f"{OAK}:24", ("Bow-front oak washbench",)),
         ("line", f"{PINE}:6", ("Blanket chest",)),
     ]
     assert [problem.place.file for problem in matches.unread] == [PINE]
@@ -176,7 +176,7 @@ def test_a_half_typed_file_is_searched_line_by_line_and_told(shop: ShopWriter, b
 
 def test_a_value_that_the_books_refuse_and_an_unknown_key_hide_nothing(shop: ShopWriter) -> None:
     shop.write(
-        {PINE: CHEST.replace("cost: 20.00", "cost: twenty") + "mood: hopeful\n", OAK: WASHSTAND.replace("40 min", "40")}
+        {PINE: CHEST.replace("cost: 20.00", "cost: twenty") + "mood: hopeful\n", OAK: WORKSTAND.replace("40 min", "40")}
     )
     assert [str(hit.entry.place) for hit in find(shop, "soap").hits] == [f"{PINE}:6", f"{OAK}:24"]
     assert [str(hit.entry.place) for hit in find(shop, "twenty").hits] == [f"{PINE}:4"]
@@ -194,7 +194,7 @@ def test_a_file_that_cannot_be_opened_is_told_whatever_is_looked_for(shop: ShopW
 
 NOT_FOUND = [
     (["claer"], {"claer": "clear"}),
-    (["washstnad"], {"washstnad": "washstand"}),
+    (["washstnad"], {"washstnad": "washbench"}),
     (["satin claer coat"], {"satin claer coat": "satin clear coat"}),
     (["xqzwv"], {"xqzwv": ""}),
     (["claer", "soap"], {"claer": "clear"}),

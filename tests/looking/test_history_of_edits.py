@@ -10,7 +10,7 @@ from repository_writer import PIECE, RepositoryWriter, log_of
 from flipbook.looking.history import Version, history_of
 
 FOUND = "found, 2026-01-05 (Mill Road estate sale)"
-WASH = "{on: 2026-02-17, did: first wash coat, took: 40 min, mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}}"
+WASH = "{on: 2026-02-17, did: first wash coat, took: 40 min, mix: {fig blue paint: 1, water: 2, makes: 12 fl oz}}"
 SANDED = "2026-02-16 1 h sanded the top"
 RECEIPT = """\
 bought:
@@ -87,8 +87,8 @@ EDITS = [
         log_of(WASH),
         log_of(WASH.replace("water: 2", "water: 3")),
         [
-            "changed step, 2026-02-17 (first wash coat): mix was 1 part fog grey paint, 2 parts water; makes 12 fl oz, "
-            "now 1 part fog grey paint, 3 parts water; makes 12 fl oz"
+            "changed step, 2026-02-17 (first wash coat): mix was 1 part fig blue paint, 2 parts water; makes 12 fl oz, "
+            "now 1 part fig blue paint, 3 parts water; makes 12 fl oz"
         ],
     ),
     (

@@ -62,7 +62,7 @@ def test_what_is_no_length_is_refused_with_the_forms_of_one(written):
     assert refused.value.write == "write it with a unit, as `30 1/2 in`, `2 ft 6 in` or `77.5 cm`"
 
 
-WASHSTAND = Size(34 * INCH, 19 * INCH, Fraction("30.5") * INCH)
+WORKSTAND = Size(34 * INCH, 19 * INCH, Fraction("30.5") * INCH)
 
 
 @pytest.mark.parametrize(
@@ -87,7 +87,7 @@ WASHSTAND = Size(34 * INCH, 19 * INCH, Fraction("30.5") * INCH)
     ],
 )
 def test_a_size_is_width_depth_and_height_however_it_is_written(written):
-    assert read_size(written) == WASHSTAND
+    assert read_size(written) == WORKSTAND
 
 
 def test_a_size_may_be_metric():
@@ -157,4 +157,4 @@ def test_feet_and_inches_are_as_long_as_the_inches_alone(feet, inches):
 
 @given(st.permutations(["34 W", "19 D", "30 1/2 H"]))
 def test_with_letters_the_order_of_a_size_does_not_matter(parts):
-    assert read_size(" x ".join(parts) + " in") == WASHSTAND
+    assert read_size(" x ".join(parts) + " in") == WORKSTAND

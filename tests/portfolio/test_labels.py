@@ -45,15 +45,15 @@ wood: pine
 built: about 1900
 found: {on: 2026-01-05, from: Mill Road estate sale, cost: 40.00}
 log:
-  - {on: 2026-02-01, did: painted, used: 4 fl oz fog grey paint}
+  - {on: 2026-02-01, did: painted, used: 4 fl oz fig blue paint}
   - {on: 2026-02-03, did: clear coat, used: 2 fl oz satin clear coat}
 asking: [{on: 2026-03-20, price: 1425}]
 """
 SHELF = """\
-- {on: 2026-01-02, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 9, for: shelf}
+- {on: 2026-01-02, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 9, for: shelf}
 - {on: 2026-01-02, from: Harbour Hardware, what: satin clear coat, size: 1 pint, cost: 9, for: shelf}
 """
-PRODUCTS = "products:\n  fog grey paint: {cure: 30 d}\n  satin clear coat: {cure: 21 d}\n"
+PRODUCTS = "products:\n  fig blue paint: {cure: 30 d}\n  satin clear coat: {cure: 21 d}\n"
 
 Records = tuple[PublicShop, PublicPiece]
 

@@ -18,9 +18,9 @@ from flipbook.portfolio.public import PublicPiece, PublicShop, public_piece, pub
 from flipbook.shop.records.setup import BODY_LENGTH, LEAST_BODY, LEAST_TITLE, TITLE_LENGTH
 from flipbook.trade.cautions import CAUTIONS
 
-WASHSTAND = """\
-piece: Bow-front oak washstand
-kind: washstand
+WORKSTAND = """\
+piece: Bow-front oak sideboard
+kind: sideboard
 size: 34 x 19 x 30 1/2 in
 wood: oak, oak veneer on the drawers
 built: about 1985
@@ -39,10 +39,10 @@ Records = tuple[PublicShop, PublicPiece]
 
 @pytest.fixture(scope="module")
 def records(tmp_path_factory: pytest.TempPathFactory) -> Records:
-    """The shop and its washstand, as buyers may see them."""
+    """The shop and its sideboard, as buyers may see them."""
     shop = ShopWriter(tmp_path_factory.mktemp("listings") / "my_shop")
     shop.write({"shop.yaml": "shop: Quillback Lane Refinishing\nplace: Port Ellery\ncurrency: USD\n"})
-    shop.write({"pieces/washstand/piece.yaml": WASHSTAND})
+    shop.write({"pieces/sideboard/piece.yaml": WORKSTAND})
     facts = shop.books().facts
     return public_shop(facts), public_piece(facts.pieces[0], facts, ())
 
@@ -50,7 +50,7 @@ def records(tmp_path_factory: pytest.TempPathFactory) -> Records:
 def test_a_listing_says_all_that_a_buyer_asks_for(records: Records) -> None:
     shop, piece = records
     words = listing(shop, replace(piece, finish="satin clear coat"), Lengths())
-    assert words.title == "Bow-front oak washstand, 34 W x 19 D x 30 1/2 H in"
+    assert words.title == "Bow-front oak sideboard, 34 W x 19 D x 30 1/2 H in"
     assert (
         words.body
         == """\
@@ -149,11 +149,11 @@ def test_a_piece_without_flaws_says_that_none_were_noted(records: Records) -> No
 @pytest.mark.parametrize(
     ("title", "kind", "wood", "told"),
     [
-        ("Bow-front oak washstand", "washstand", "oak", "Bow-front oak washstand, 34 W x 19 D x 30 1/2 H in"),
-        ("Washstand", "", "red oak", "Washstand, red oak, 34 W x 19 D x 30 1/2 H in"),
-        ("Oaken washstand", "", "oak", "Oaken washstand, oak, 34 W x 19 D x 30 1/2 H in"),
-        ("Washstand " * 9, "", "red oak", "Washstand Washstand Washstand Washstand Washstand Washstand Washstand Washstand"),
-        ("W" * 300, "washstand", "oak", "washstand, oak, 34 W x 19 D x 30 1/2 H in"),
+        ("Bow-front oak sideboard", "sideboard", "oak", "Bow-front oak sideboard, 34 W x 19 D x 30 1/2 H in"),
+        ("Sideboard", "", "red oak", "Sideboard, red oak, 34 W x 19 D x 30 1/2 H in"),
+        ("Oaken sideboard", "", "oak", "Oaken sideboard, oak, 34 W x 19 D x 30 1/2 H in"),
+        ("Sideboard " * 9, "", "red oak", "Sideboard Sideboard Sideboard Sideboard Sideboard Sideboard Sideboard Sideboard"),
+        ("W" * 300, "sideboard", "oak", "sideboard, oak, 34 W x 19 D x 30 1/2 H in"),
         ("W" * 300, "W" * 81, "", "Piece of furniture, 34 W x 19 D x 30 1/2 H in"),
     ],
 )  # fmt: skip

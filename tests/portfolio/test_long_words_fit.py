@@ -9,7 +9,7 @@ import pytest
 
 from flipbook.compile import compile_shop
 
-LONG = "Unbreakablewashstandwithoutanyspace" * 12
+LONG = "Unbreakableworkstandwithoutanyspace" * 12
 SHOPS = {
     "long words": {
         "shop.yaml": f"shop: {LONG}\nmaker: {LONG}\nplace: {LONG}\ncontact: {LONG}\nweb: https://quillback.example/{LONG}\nnotice: {LONG}\ncurrency: USD\n",

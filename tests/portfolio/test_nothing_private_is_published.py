@@ -281,7 +281,7 @@ def test_there_are_many_private_values_to_look_for() -> None:
 
 def test_what_is_public_is_there(portfolio: Path) -> None:
     page = (portfolio / "for-sale" / "index.html").read_text("utf-8")
-    for words in ("Bow-front washstand", "$425.00", "washed with thin paint", "fog grey paint", "waterborne paint"):
+    for words in ("Bow-front workstand", "$425.00", "washed with thin paint", "fig blue paint", "waterborne paint"):
         assert words in page
 
 

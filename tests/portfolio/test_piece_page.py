@@ -15,13 +15,13 @@ from flipbook.compile import Outcome, compile_shop
 
 PRODUCTS = """\
 products:
-  fog grey paint: {type: waterborne paint, cure: 21 d}
+  fig blue paint: {type: waterborne paint, cure: 21 d}
   satin clear coat: {type: waterborne clear coat, cure: 28 d}
   slow oil: {type: oil finish, cure: 36 h}
   wax: {type: wax}
 """
 SHELF = """\
-- {on: 2026-01-02, from: Harbour Hardware, what: fog grey paint, size: 1 quart, cost: 9, for: shelf}
+- {on: 2026-01-02, from: Harbour Hardware, what: fig blue paint, size: 1 quart, cost: 9, for: shelf}
 - {on: 2026-01-02, from: Harbour Hardware, what: satin clear coat, size: 1 quart, cost: 9, for: shelf}
 - {on: 2026-01-02, from: Harbour Hardware, what: slow oil, size: 1 quart, cost: 9, for: shelf}
 - {on: 2026-01-02, from: Harbour Hardware, what: wax, size: 8 oz, cost: 9, for: shelf}
@@ -31,10 +31,10 @@ log:
   - 2026-01-06 took the drawers out
   - 2026-01-07 washed with dish soap
   - {on: 2026-01-08, did: sanded the top, grit: "120, 180"}
-  - {on: 2026-01-09, did: first coat of paint, mix: {fog grey paint: 1, water: 2, makes: 3 fl oz}}
+  - {on: 2026-01-09, did: first coat of paint, mix: {fig blue paint: 1, water: 2, makes: 3 fl oz}}
   - {on: 2026-01-10, did: sanded a drip out of the side, grit: 220}
   - {on: 2026-01-11, did: two coats of clear coat, used: [4 fl oz satin clear coat]}
-  - {on: 2026-01-12, did: a secret coat of paint, used: [4 fl oz fog grey paint], hide: yes}
+  - {on: 2026-01-12, did: a secret coat of paint, used: [4 fl oz fig blue paint], hide: yes}
 """
 
 
@@ -65,7 +65,7 @@ def test_steps_are_gathered_by_stage_and_those_without_one_come_last(shop: Any) 
     for part in (
         "Cleaning washed with dish soap",
         "Sanding sanded the top Grit 120, 180 sanded a drip out of the side Grit 220",
-        "Colour first coat of paint Mix: 1 part fog grey paint, 2 parts water",
+        "Colour first coat of paint Mix: 1 part fig blue paint, 2 parts water",
         "Finish two coats of clear coat",
         "And besides took the drawers out",
     ):
@@ -84,11 +84,11 @@ def test_a_log_without_any_stage_has_no_headings_in_it(shop: Any) -> None:
 CURED = {
     "the last coat to harden": (WORK, "8 February 2026"),
     "paint alone": (
-        "log: [{on: 2026-01-09, did: painted, used: [1 fl oz fog grey paint]}]\n",
+        "log: [{on: 2026-01-09, did: painted, used: [1 fl oz fig blue paint]}]\n",
         "30 January 2026",
     ),
     "a cure of a day and a half": ("log: [{on: 2026-02-27, did: oiled, used: [1 fl oz slow oil]}]\n", "1 March 2026"),
-    "over a leap day": ("log: [{on: 2028-02-10, did: painted, used: [1 fl oz fog grey paint]}]\n", "2 March 2028"),
+    "over a leap day": ("log: [{on: 2028-02-10, did: painted, used: [1 fl oz fig blue paint]}]\n", "2 March 2028"),
 }
 
 

@@ -30,9 +30,9 @@ from flipbook.portfolio.product_data import (
 )
 from flipbook.portfolio.public import PublicPicture, PublicPiece, PublicShop, SizedPicture, public_piece, public_shop
 
-WASHSTAND = """\
-piece: Bow-front oak washstand
-kind: washstand
+WORKSTAND = """\
+piece: Bow-front oak sideboard
+kind: sideboard
 size: 34 x 19 x 30 1/2 in
 wood: oak
 built: about 1935
@@ -48,9 +48,9 @@ PICTURE = PublicPicture(
     sizes=(SizedPicture(address="a1-480.jpg", width=480, height=360), SizedPicture(address="a1-960.jpg", width=960, height=720)),
     shows="after",
     caption="",
-    alt="The washstand from the front",
+    alt="The sideboard from the front",
 )  # fmt: skip
-PAGE = "https://quillback.example/shop/oak%20washstand/index.html"
+PAGE = "https://quillback.example/shop/oak%20sideboard/index.html"
 
 # What of the hostile words is not seen: control characters, overrides of direction, and what no text may hold.
 UNSEEN = "[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f\u202a-\u202e\u2066-\u2069\ud800\ufffe]"
@@ -60,10 +60,10 @@ Records = tuple[PublicShop, PublicPiece]
 
 @pytest.fixture(scope="module")
 def records(tmp_path_factory: pytest.TempPathFactory) -> Records:
-    """The shop and its washstand, as buyers may see them."""
+    """The shop and its sideboard, as buyers may see them."""
     shop = ShopWriter(tmp_path_factory.mktemp("data") / "my_shop")
     shop.write({"shop.yaml": "shop: Quillback Lane\nweb: https://quillback.example/shop\ncurrency: USD\n"})
-    shop.write({"pieces/oak washstand/piece.yaml": WASHSTAND})
+    shop.write({"pieces/oak sideboard/piece.yaml": WORKSTAND})
     facts = shop.books().facts
     return public_shop(facts), public_piece(facts.pieces[0], facts, (PICTURE,))
 
@@ -100,8 +100,8 @@ def test_the_base_is_the_folder_that_web_names(records: Records, web: str, base:
     shop, piece = records
     shop = replace(shop, web=web)
     assert canonical_base(shop) == base
-    assert canonical(shop, piece) == (f"{base}oak%20washstand/index.html" if base else "")
-    assert picture_address(shop, piece, PICTURE) == (f"{base}oak%20washstand/a1-960.jpg" if base else "")
+    assert canonical(shop, piece) == (f"{base}oak%20sideboard/index.html" if base else "")
+    assert picture_address(shop, piece, PICTURE) == (f"{base}oak%20sideboard/a1-960.jpg" if base else "")
 
 
 @pytest.mark.parametrize(
@@ -128,11 +128,11 @@ def test_json_ld_says_what_the_page_says(records: Records) -> None:
         "@context": "https://schema.org",
         "@type": "Product",
         "@id": PAGE,
-        "name": "Bow-front oak washstand",
+        "name": "Bow-front oak sideboard",
         "description": "It stood in a cellar. It is grey now. Flaws: A ring in the top. Sand-through on the rail.",
         "url": PAGE,
-        "image": ["https://quillback.example/shop/oak%20washstand/a1-960.jpg"],
-        "category": "washstand",
+        "image": ["https://quillback.example/shop/oak%20sideboard/a1-960.jpg"],
+        "category": "sideboard",
         "material": "oak",
         "width": measure(34, 86.5),
         "depth": measure(19, 48.5),
@@ -234,15 +234,15 @@ def test_a_size_is_read_as_it_is_shown(records: Records) -> None:
 
 def test_open_graph_says_what_a_shared_link_shows(records: Records) -> None:
     assert open_graph(*records) == (
-        ("og:title", "Bow-front oak washstand"),
+        ("og:title", "Bow-front oak sideboard"),
         ("og:type", "website"),
         ("og:url", PAGE),
         ("og:site_name", "Quillback Lane"),
         ("og:description", "$1,425.00, 34 W x 19 D x 30 1/2 H in, oak. It stood in a cellar. It is grey now."),
-        ("og:image", "https://quillback.example/shop/oak%20washstand/a1-960.jpg"),
+        ("og:image", "https://quillback.example/shop/oak%20sideboard/a1-960.jpg"),
         ("og:image:width", "960"),
         ("og:image:height", "720"),
-        ("og:image:alt", "The washstand from the front"),
+        ("og:image:alt", "The sideboard from the front"),
     )
 
 

@@ -16,9 +16,9 @@ from flipbook.compile import compile_shop
 SHOP = "shop: Quillback Lane Refinishing\ncurrency: USD\ntax: {rules: us}\ntime is worth: 24.00\noutlets: {porch sale: {}}\n"
 # The receipt, spread by FORMAT.md, "Landed cost": lines 41.94, 24.50 and 3.49 are 69.93, less 5.00 and 4.10 tax more, 69.03; landed
 # 41.40, 24.18 and 3.45. A quarter of the pint's 24.18 is 6.045, so 6.05, and 12 of 16 fl oz are left.
-WASHSTAND = """\
-piece: Bow-front oak washstand
-kind: washstand
+WORKSTAND = """\
+piece: Bow-front oak workstand
+kind: workstand
 found: {on: 2026-02-14, from: Mill Road estate sale, cost: 40.00}
 plan: {price: 400, hours: 3 h, materials: 50}
 bought:
@@ -26,7 +26,7 @@ bought:
     from: Harbour Hardware
     lines:
       - {what: brass bin pull, count: 6, each: 6.99}
-      - {what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
+      - {what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
       - {what: glue syringe, cost: 3.49, for: supplies}
     discount: 5.00
     tax: 4.10
@@ -34,8 +34,8 @@ bought:
 log:
   - 2026-02-15 40 min washed with dish soap
   - {on: 2026-02-16, did: sanded the top, grit: "80, 120", took: 1 h 50 min}
-  - {on: 2026-02-17, did: first wash coat, mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}, took: 1 h}
-trips: [{on: 2026-02-14, miles: 22, to: Mill Road, why: collect the washstand}]
+  - {on: 2026-02-17, did: first wash coat, mix: {fig blue paint: 1, water: 2, makes: 12 fl oz}, took: 1 h}
+trips: [{on: 2026-02-14, miles: 22, to: Mill Road, why: collect the workstand}]
 asking: [{on: 2026-03-20, price: 425}, {on: 2026-03-31, price: 395}]
 offers: [{on: 2026-03-24, price: 300, from: R., answer: no}]
 sold: {on: 2026-04-11, price: 380.00, at: porch sale}
@@ -50,7 +50,7 @@ def books(shop: ShopWriter) -> Path:
     shop.write(
         {
             "shop.yaml": SHOP,
-            "pieces/washstand/piece.yaml": WASHSTAND,
+            "pieces/workstand/piece.yaml": WORKSTAND,
             "pieces/left/piece.yaml": "piece: Nightstand\nkind: nightstand\nsold: {on: 2026-03-01, price: 3000}\n",
             "pieces/right/piece.yaml": "piece: Nightstand\nkind: nightstand\nsold: {on: 2026-03-02, price: 2000}\n",
             "receipts/2026.yaml": NIGHTSTANDS,
@@ -72,12 +72,12 @@ def sums(page: str) -> dict[str, str]:
 
 
 def test_a_cost_sheet_shows_every_line_and_the_profit_as_on_paper(books: Path) -> None:
-    page = (books / "pieces" / "washstand.html").read_text("utf-8")
+    page = (books / "pieces" / "workstand.html").read_text("utf-8")
     rows = cells(page)
     # Cost 40.00 + 41.40 + 6.05 = 87.45; 22 miles at 0.725 are 15.95; 380.00 - 87.45 - 15.95 = 276.60, over 3.5 h 79.03.
-    assert ["2026-02-14", "Bow-front oak washstand", "found", "40.00", "pieces/washstand/piece.yaml:3"] in rows
-    assert ["2026-02-15", "brass bin pull", "receipt", "41.40", "pieces/washstand/piece.yaml:9"] in rows
-    assert ["2026-02-17", "fog grey paint", "shelf", "6.05", "pieces/washstand/piece.yaml:18"] in rows
+    assert ["2026-02-14", "Bow-front oak workstand", "found", "40.00", "pieces/workstand/piece.yaml:3"] in rows
+    assert ["2026-02-15", "brass bin pull", "receipt", "41.40", "pieces/workstand/piece.yaml:9"] in rows
+    assert ["2026-02-17", "fig blue paint", "shelf", "6.05", "pieces/workstand/piece.yaml:18"] in rows
     told = sums(page)
     assert (told["Takings"], told["less fees"], told["less cost"], told["less driving"]) == (
         "380.00",
@@ -89,24 +89,24 @@ def test_a_cost_sheet_shows_every_line_and_the_profit_as_on_paper(books: Path) -
 
 
 def test_a_receipt_is_shown_as_it_was_spread(books: Path) -> None:
-    rows = cells((books / "pieces" / "washstand.html").read_text("utf-8"))
+    rows = cells((books / "pieces" / "workstand.html").read_text("utf-8"))
     assert ["brass bin pull", "41.94", "41.40", "41.40"] in rows
-    assert ["fog grey paint", "24.50", "24.18", ""] in rows
+    assert ["fig blue paint", "24.50", "24.18", ""] in rows
     assert ["glue syringe", "3.49", "3.45", ""] in rows
     assert ["Together", "69.93", "69.03", ""] in rows
 
 
 def test_a_use_is_shown_with_its_lot_and_what_was_left(books: Path) -> None:
-    rows = cells((books / "pieces" / "washstand.html").read_text("utf-8"))
-    use = next(row for row in rows if row[1:2] == ["fog grey paint"] and len(row) == 7)
+    rows = cells((books / "pieces" / "workstand.html").read_text("utf-8"))
+    use = next(row for row in rows if row[1:2] == ["fig blue paint"] and len(row) == 7)
     assert use == [
-        "2026-02-17", "fog grey paint", "1/4 pint", "6.05", "3/4 pint",
-        "pieces/washstand/piece.yaml:10", "pieces/washstand/piece.yaml:18",
+        "2026-02-17", "fig blue paint", "1/4 pint", "6.05", "3/4 pint",
+        "pieces/workstand/piece.yaml:10", "pieces/workstand/piece.yaml:18",
     ]  # fmt: skip
 
 
 def test_hours_stand_by_the_stage_of_the_work(books: Path) -> None:
-    rows = cells((books / "pieces" / "washstand.html").read_text("utf-8"))
+    rows = cells((books / "pieces" / "workstand.html").read_text("utf-8"))
     assert ["cleaning", "40 min", "0.6667"] in rows
     assert ["sanding", "1 h 50 min", "1.8333"] in rows
     assert ["colour", "1 h", "1"] in rows
@@ -114,7 +114,7 @@ def test_hours_stand_by_the_stage_of_the_work(books: Path) -> None:
 
 
 def test_what_was_reckoned_stands_beside_what_came(books: Path) -> None:
-    rows = cells((books / "pieces" / "washstand.html").read_text("utf-8"))
+    rows = cells((books / "pieces" / "workstand.html").read_text("utf-8"))
     assert ["Price", "400.00", "380.00", "−20.00"] in rows
     assert ["Hours", "3", "3.5", "+0.50"] in rows
     # 41.40 + 6.05 = 47.45, 2.55 under the 50.00 reckoned with.
@@ -122,7 +122,7 @@ def test_what_was_reckoned_stands_beside_what_came(books: Path) -> None:
 
 
 def test_prices_and_offers_stand_in_order_of_time(books: Path) -> None:
-    page = (books / "pieces" / "washstand.html").read_text("utf-8")
+    page = (books / "pieces" / "workstand.html").read_text("utf-8")
     told = [row[:3] for row in cells(page) if len(row) == 4 and row[1] in ("asked", "offered", "sold")]
     assert told == [
         ["2026-03-20", "asked", "425.00"], ["2026-03-24", "offered", "300.00"], ["2026-03-31", "asked", "395.00"],

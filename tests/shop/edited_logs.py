@@ -333,7 +333,7 @@ texts = st.sampled_from(HOSTILE) | st.text(
     max_size=30,
 )
 names = st.sampled_from(
-    ["on", "did", "took", "price", "sales tax", "fog grey paint", "a: b", "~", "- x", "", "é", "x\ny", "?"]
+    ["on", "did", "took", "price", "sales tax", "fig blue paint", "a: b", "~", "- x", "", "é", "x\ny", "?"]
 )
 entries: st.SearchStrategy[Entry] = st.recursive(
     texts,

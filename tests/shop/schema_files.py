@@ -150,7 +150,7 @@ outlets:
 """),
     ("products", """\
 products:
-  fog grey paint: {type: waterborne paint, covers: 75 sq ft per pint, recoat: 4 h, cure: 21 d, private: dented}
+  fig blue paint: {type: waterborne paint, covers: 75 sq ft per pint, recoat: 4 h, cure: 21 d, private: dented}
   hard oil:
   paste wax: {covers: 9 sq m per 2 oz, recoat: 1 d}
 """),
@@ -182,7 +182,7 @@ receipts:
     scan: [scans/a.png, scans/b.png]
     lines:
       - {what: brass bin pull, count: 6, each: 6.99, for: oak-stool}
-      - {what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
+      - {what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
       - {what: glue syringe, cost: 3.49, for: supplies}
     discount: 5.00
     tax: 4.10
@@ -199,7 +199,7 @@ receipts:
     as: found
     scan: scans/c.png
 counts:
-  - {on: 2026-12-31, what: fog grey paint, left: 3 fl oz, private: at the back}
+  - {on: 2026-12-31, what: fig blue paint, left: 3 fl oz, private: at the back}
 opening:
   - {on: 2025-01-02, what: wood glue, size: 8 fl oz, count: 2, container: bottle, cost: 4.00, private: old}
 income:
@@ -215,8 +215,8 @@ forms:
     private: any note
 """),
     ("piece", """\
-piece: Bow-front oak washstand
-kind: washstand
+piece: Bow-front oak workstand
+kind: workstand
 size: 34 x 19 x 30 1/2 in
 wood: oak
 built: about 1935
@@ -243,7 +243,7 @@ log:
     did: first wash coat
     grit: 80, 120, 180
     took: 1 h 15 min
-    mix: {fog grey paint: 1, water: 2, makes: 12 fl oz}
+    mix: {fig blue paint: 1, water: 2, makes: 12 fl oz}
     used: [1/4 can satin clear coat, {what: lint-free rag, amount: 2 each}, rest of the wax]
     dries: 4 h
     stage: colour
@@ -268,7 +268,7 @@ trips:
   - {on: 2026-02-14, miles: 22, to: Mill Road, why: collect it, private: a note}
   - {on: 2026-02-15, km: 35, to: the buyer}
 photos:
-  - {file: photos/after-front.jpg, shows: after, caption: Finished, alt: A washstand}
+  - {file: photos/after-front.jpg, shows: after, caption: Finished, alt: A workstand}
 asking:
   - {on: 2026-03-20, price: 425}
 offers:

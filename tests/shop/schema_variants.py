@@ -32,7 +32,7 @@ FORMS = {
         "grits": "80|80, 120, 180|P240|p240, 80|80,120|080|0|fine|80;120|80,|120.0|123456|P 80|-80|80 120|1e3",
         "words": "oak|1935|true|yes|~x|0.5|  |naïve café|40 min|2026-02-14|é|x, y|NULL|.nan|FALSE",
         "yes or no": "yes|no|true|false|Yes|TRUE|False|on|y|1|nO|maybe| yes ",
-        "use": "4 fl oz fog grey paint|1/4 can satin clear coat|rest of the wax|the rest wax|rest|Rest wax|half a can wax|a quarter of a can wax|2 cans wax|2 cans|4 fl oz|4 fl oz of|3 of the wax|1/0 can wax|0 can wax|0 oz wax|wax|4|a half can|half wax|two fl oz wax|two fl oz|1 1/2 pints of wax|4oz wax|3 bâtons wax|5 sheets sandpaper|restful wax|three quarters of a can wax|1.5 can wax|-1 can wax|4 fl ozwax",
+        "use": "4 fl oz fig blue paint|1/4 can satin clear coat|rest of the wax|the rest wax|rest|Rest wax|half a can wax|a quarter of a can wax|2 cans wax|2 cans|4 fl oz|4 fl oz of|3 of the wax|1/0 can wax|0 can wax|0 oz wax|wax|4|a half can|half wax|two fl oz wax|two fl oz|1 1/2 pints of wax|4oz wax|3 bâtons wax|5 sheets sandpaper|restful wax|three quarters of a can wax|1.5 can wax|-1 can wax|4 fl ozwax",
         "taken": "4 fl oz|1/4 can|rest|2 each|half a can|4 fl oz paint|3|the rest|rest of|a half|0 can|three quarters of a can|half a pint|3 of can|3 cans wax|two fl oz|1/0 can",
         "built": "1935|about 1935|1930s|About 1930S|unknown|UNKNOWN|about  1935|999|2100|2099|1000|20s|about|1935.0|circa 1935|about 1930s|1935s",
         "answer": "no|yes|No|counter 350|counter  $350|counter|counter 3.505|counter £3|350|maybe|true|counter -1",

@@ -9,7 +9,7 @@ from flipbook.shop.choosing import Chosen, NotChosen, choose, plain
 
 SOLD = "sold: {on: 2026-02-01, price: 80.00}\n"
 PIECES = {
-    "oak-washstand": "Bow-front oak washstand",
+    "oak-workstand": "Bow-front oak workstand",
     "oak-stool": "Milking stool",
     "footstool": "Footstool with turned feet",
     "egerie": "Égérie's  café table",
@@ -48,10 +48,10 @@ def many(shop: ShopWriter) -> ShopWriter:
         ("egeries cafe", "egerie"),
         ("ÉGÉRIE", "egerie"),
         ("cafe   TABLE", "egerie"),
-        ("bow", "oak-washstand"),
-        ("washstand", "oak-washstand"),
-        ("front wash", "oak-washstand"),
-        ("wash stand", "oak-washstand"),
+        ("bow", "oak-workstand"),
+        ("workstand", "oak-workstand"),
+        ("front work", "oak-workstand"),
+        ("work stand", "oak-workstand"),
         ("turned", "footstool"),
         ("left", "nightstand-left"),
         ("nightstand right", "nightstand-right"),
@@ -78,8 +78,8 @@ def test_what_fits_one_piece_means_it(many: ShopWriter, said: str, folder: str) 
         ("chair", ["cane-chair", "spindle-chair"]),
         ("chest", ["chest-1", "chest-10"]),
         ("stool", ["oak-stool", "stool-of-the-smithy"]),  # the start of a word before the inside of `footstool`
-        ("oak", ["oak-stool", "oak-washstand", "stool-of-the-smithy"]),
-        ("and", ["nightstand-left", "nightstand-right", "oak-washstand"]),
+        ("oak", ["oak-stool", "oak-workstand", "stool-of-the-smithy"]),
+        ("and", ["nightstand-left", "nightstand-right", "oak-workstand"]),
     ],
 )
 def test_what_fits_several_lists_them_and_chooses_none(many: ShopWriter, said: str, folders: list[str]) -> None:
@@ -91,7 +91,7 @@ def test_what_fits_several_lists_them_and_chooses_none(many: ShopWriter, said: s
 
 @pytest.mark.parametrize(
     ("said", "nearest"),
-    [("waschtand", "oak-washstand"), ("spindel", "spindle-chair"), ("mlking", "oak-stool"), ("walnuss", "walnut-sideboard")],
+    [("waschtand", "oak-workstand"), ("spindel", "spindle-chair"), ("mlking", "oak-stool"), ("walnuss", "walnut-sideboard")],
 )  # fmt: skip
 def test_what_fits_none_names_the_nearest(many: ShopWriter, said: str, nearest: str) -> None:
     chosen = choose(many.root, said)
@@ -217,7 +217,7 @@ def test_on_the_command_line_several_and_none_are_misuse(many: ShopWriter) -> No
     assert "waiting" in several.err
     none = run_flipbook("ask", "waschtand", "40", cwd=many.root)
     assert (none.code, none.out) == (2, "")
-    assert "oak-washstand" in none.err
+    assert "oak-workstand" in none.err
 
 
 def test_what_is_written_to_a_piece_that_has_left_is_written_with_a_word_of_warning(many: ShopWriter) -> None:

@@ -64,9 +64,9 @@ found:
 kept: {on: 2026-04-11}
 """),
     "a text": (("kind",), "stool", "piece: Oak stool\nfound: {cost: 0}", "piece: Oak stool\nkind: stool\nfound: {cost: 0}"),
-    "a text on an empty key": (("kind",), "stool", "kind:       # washstand, chair\nfound:\n", "kind: stool       # washstand, chair\nfound:\n"),
+    "a text on an empty key": (("kind",), "stool", "kind:       # workstand, chair\nfound:\n", "kind: stool       # workstand, chair\nfound:\n"),
     "a text of several lines": (("tell",), "It came wet.\n\nIt dried.\n", "piece: Oak stool\ntell:   # the story\nkind: stool\n", "piece: Oak stool\ntell: |   # the story\n  It came wet.\n\n  It dried.\nkind: stool\n"),
-    "a text in place of empty quotes": (("kind",), "stool", 'kind: ""   # washstand\n', "kind: stool   # washstand\n"),
+    "a text in place of empty quotes": (("kind",), "stool", 'kind: ""   # workstand\n', "kind: stool   # workstand\n"),
     "a text under a mark with nothing below": (("tell",), "It came wet.\nIt dried.", "tell: |   # the story\n#  It came.\n\nkind: stool\n", "tell: |-   # the story\n  It came wet.\n  It dried.\n#  It came.\n\nkind: stool\n"),
     "a short text under a mark with nothing below": (("tell",), "It came wet.", "tell: >-\n", "tell: It came wet.\n"),
     "a mapping on an empty key": (("found",), FOUND, "found: ~   # how\nlog:\n", 'found:   # how\n  on: 2026-02-14\n  from: "Mill Road: estate sale"\n  cost: 40.00\nlog:\n'),

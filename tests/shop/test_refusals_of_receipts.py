@@ -64,9 +64,9 @@ REFUSED = [
     ("«receipt»:\n  " + FLAT, "unknown-key", "write `receipts`"),
     ("receipts: «{on: 2026-01-02}»\n", "wrong-kind", "`- `"),
     # counts, opening stock, other income
-    ("counts: [«»{on: 2026-12-31, what: fog grey paint}]\n", "missing-key", "`left: …`"),
-    ("counts: [{on: 2026-12-31, what: fog grey paint, left: «3»}]\n", "amount", "write it with one"),
-    ("counts: [{on: 2026-12-31, what: «fog gray pant», left: 3 fl oz}]\n", "not-on-the-shelf", "`for: shelf`"),
+    ("counts: [«»{on: 2026-12-31, what: fig blue paint}]\n", "missing-key", "`left: …`"),
+    ("counts: [{on: 2026-12-31, what: fig blue paint, left: «3»}]\n", "amount", "write it with one"),
+    ("counts: [{on: 2026-12-31, what: «fig bleu pant», left: 3 fl oz}]\n", "not-on-the-shelf", "`for: shelf`"),
     ("opening: [«»{on: 2026-01-01, what: tack cloth}]\n", "missing-key", "`cost: …`"),
     ("opening: [{on: «2026-01-06», what: tack cloth, cost: 3}]\n", "dates-run-backwards", "no later than that day"),
     ("income: [«»{on: 2026-02-01, what: evening class}]\n", "missing-key", "`amount: …`"),

@@ -15,7 +15,7 @@ receipts:
     from: Harbour Hardware
     for: shelf
     lines:
-      - {what: Fog grey paint, size: 16 fl oz, cost: 24.50, container: can}
+      - {what: Fig blue paint, size: 16 fl oz, cost: 24.50, container: can}
       - {what: paste wax, size: 8 oz, cost: 12.00, container: tin}
       - {what: sandpaper, size: 10 sheets, cost: 9.00}
       - {what: lint-free rag, count: 6, cost: 6.00}
@@ -25,26 +25,26 @@ STEP = "log:\n  - on: 2026-02-10\n    did: worked\n    used: "
 
 REFUSED = [
     # not on the shelf: the nearest is offered, with where it was bought
-    ("[1 fl oz «fog gray paint»]", "not-on-the-shelf", "write `Fog grey paint`, bought at receipts/2026.yaml:6:9"),
+    ("[1 fl oz «fig bleu paint»]", "not-on-the-shelf", "write `Fig blue paint`, bought at receipts/2026.yaml:6:9"),
     ("[2 oz «past wax»]", "not-on-the-shelf", "write `paste wax`, bought at receipts/2026.yaml:7:9"),
     ("[2 oz «shellac flakes»]", "not-on-the-shelf", "log the purchase with `for: shelf`"),
-    ("1 fl oz «grey paint»", "not-on-the-shelf", "write `Fog grey paint`"),
+    ("1 fl oz «grey paint»", "not-on-the-shelf", "write `Fig blue paint`"),
     ("[{what: «past wax», amount: 2 oz}]", "not-on-the-shelf", "write `paste wax`"),
     # a unit of another dimension
-    ("[4 oz «fog grey paint»]", "unit-of-product", "`oz` is a weight, `fl oz` a volume"),
+    ("[4 oz «fig blue paint»]", "unit-of-product", "`oz` is a weight, `fl oz` a volume"),
     ("[4 fl oz «paste wax»]", "unit-of-product", "oz"),
     ("[1 each «sandpaper»]", "unit-of-product", "sheet"),
     ("[4 in «lint-free rag»]", "unit-of-product", "each"),
-    ("[2 sheets «fog grey paint»]", "unit-of-product", "fl oz"),
+    ("[2 sheets «fig blue paint»]", "unit-of-product", "fl oz"),
     # a container that it was not bought by
-    ("[1/4 tube «fog grey paint»]", "no-such-container", "write `1/4 can`"),
+    ("[1/4 tube «fig blue paint»]", "no-such-container", "write `1/4 can`"),
     ("[half a can «paste wax»]", "no-such-container", "write `1/2 tin`"),
     ("[1 box «lint-free rag»]", "no-such-container", "`1 each`"),
     # more than is left
-    ("[17 fl oz «fog grey paint»]", "over-what-is-left", "`rest`"),
-    ("[1 1/4 cans «fog grey paint»]", "over-what-is-left", "`rest`"),
+    ("[17 fl oz «fig blue paint»]", "over-what-is-left", "`rest`"),
+    ("[1 1/4 cans «fig blue paint»]", "over-what-is-left", "`rest`"),
     ("[11 sheets «sandpaper»]", "over-what-is-left", "`rest`"),
-    ("[16 fl oz fog grey paint, 0.001 ml «fog grey paint»]", "over-what-is-left", "`rest`"),
+    ("[16 fl oz fig blue paint, 0.001 ml «fig blue paint»]", "over-what-is-left", "`rest`"),
     ("[rest paste wax, rest «paste wax»]", "nothing-left", "take the use out"),
     ("[rest paste wax, 1/4 tin «paste wax»]", "over-what-is-left", "what was bought"),
 ]  # fmt: skip
@@ -60,15 +60,15 @@ def test_what_cannot_be_taken_off_the_shelf_is_told_at_the_use(
 
 
 def test_a_mix_tells_the_part_that_is_not_there(shop: ShopWriter) -> None:
-    mixed = "log:\n  - on: 2026-02-10\n    did: washed over\n    mix: {water: 1, «fog gray paint»: 1, makes: 4 fl oz}\n"
+    mixed = "log:\n  - on: 2026-02-10\n    did: washed over\n    mix: {water: 1, «fig bleu paint»: 1, makes: 4 fl oz}\n"
     text, expected = unmarked(GOOD_PIECE + mixed)
     problems = shop.receipts(SHELF).write({PIECE: text}).problems()
-    expect_one(problems, PIECE, text, expected, "not-on-the-shelf", "write `Fog grey paint`")
+    expect_one(problems, PIECE, text, expected, "not-on-the-shelf", "write `Fig blue paint`")
 
 
 def test_a_mix_of_more_than_is_left_tells_how_much_is_left(shop: ShopWriter) -> None:
     mixed = (
-        "log:\n  - on: 2026-02-10\n    did: washed over\n    mix: {«fog grey paint»: 1, water: 2, makes: 51 fl oz}\n"
+        "log:\n  - on: 2026-02-10\n    did: washed over\n    mix: {«fig blue paint»: 1, water: 2, makes: 51 fl oz}\n"
     )
     text, expected = unmarked(GOOD_PIECE + mixed)
     problems = shop.receipts(SHELF).write({PIECE: text}).problems()
@@ -117,14 +117,14 @@ COUNTS = [
 
 @pytest.mark.parametrize(("marked", "name", "hint"), COUNTS)
 def test_a_count_of_what_cannot_be_there_is_refused(shop: ShopWriter, marked: str, name: str, hint: str) -> None:
-    counted = "counts:\n  - {on: 2026-12-31, what: fog grey paint, " + marked + "}\n"
+    counted = "counts:\n  - {on: 2026-12-31, what: fig blue paint, " + marked + "}\n"
     text, expected = unmarked(SHELF + counted)
     problems = shop.piece().receipts(text).problems()
     expect_one(problems, RECEIPTS, text, expected, name, hint)
 
 
 def test_a_count_before_the_first_purchase_can_find_nothing(shop: ShopWriter) -> None:
-    counted = "counts:\n  - {on: 2026-01-31, what: fog grey paint, left: «1 fl oz»}\n"
+    counted = "counts:\n  - {on: 2026-01-31, what: fig blue paint, left: «1 fl oz»}\n"
     text, expected = unmarked(SHELF + counted)
     problems = shop.piece().receipts(text).problems()
     expect_one(problems, RECEIPTS, text, expected, "counted-too-much", "a purchase that was not logged")
@@ -152,5 +152,5 @@ def test_a_use_of_a_product_whose_one_purchase_is_refused_is_not_told_as_well(sh
 
 
 def test_the_spelling_of_a_product_is_free_in_case_and_spacing(shop: ShopWriter) -> None:
-    shop.receipts(SHELF).piece(STEP + '["1 fl oz FOG  Grey paint", 1/8 Can fog grey paint]\n')
+    shop.receipts(SHELF).piece(STEP + '["1 fl oz FOG  Grey paint", 1/8 Can fig blue paint]\n')
     assert shop.problems() == []

@@ -139,12 +139,12 @@ def test_a_change_between_the_look_and_the_move_is_seen(shop: ShopWriter, monkey
 
 
 def test_a_link_inside_the_shop_stays_a_link_and_its_target_is_written(shop: ShopWriter) -> None:
-    shop.write({"texts/washstand.yaml": b"piece: x\n", "pieces/oak-stool/photos/a.txt": b""})
+    shop.write({"texts/workstand.yaml": b"piece: x\n", "pieces/oak-stool/photos/a.txt": b""})
     link = shop.root / PIECE
-    link.symlink_to("../../texts/washstand.yaml")
+    link.symlink_to("../../texts/workstand.yaml")
     put_back(shop.root, PIECE, b"piece: x\n", b"piece: y\n")
     assert link.is_symlink()
-    assert (shop.root / "texts/washstand.yaml").read_bytes() == link.read_bytes() == b"piece: y\n"
+    assert (shop.root / "texts/workstand.yaml").read_bytes() == link.read_bytes() == b"piece: y\n"
 
 
 OUTSIDE = {

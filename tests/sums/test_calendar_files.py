@@ -21,11 +21,11 @@ from flipbook.sums.calendar import calendar_of
 from flipbook.sums.timetable import Timetable, Wait, Work, timetable
 
 MADE = datetime(2026, 3, 1, 12, 30, tzinfo=UTC)
-WAIT = Wait(minutes=Fraction(240), source="the label in products.yaml, fog grey paint: 4 h")
+WAIT = Wait(minutes=Fraction(240), source="the label in products.yaml, fig blue paint: 4 h")
 
 
-def table(did: str = 'first coat, of "fog grey"; wiped\\rubbed', number: int = 2) -> Timetable:
-    work = Work(did=did, product="fog grey paint", took=Fraction(30), recoat=WAIT, sand=WAIT, use=WAIT, cure=WAIT)
+def table(did: str = 'first coat, of "fig blue"; wiped\\rubbed', number: int = 2) -> Timetable:
+    work = Work(did=did, product="fig blue paint", took=Fraction(30), recoat=WAIT, sand=WAIT, use=WAIT, cure=WAIT)
     return timetable([work] * number, datetime(2026, 3, 2, 9))
 
 
@@ -36,7 +36,7 @@ def lines(data: bytes) -> list[bytes]:
 
 def test_lines_end_in_crlf_and_are_of_75_octets_at_most() -> None:
     data = calendar_of(
-        table(), title="Bow-front oak washstand with its marble, and a drawer", piece="washstand", made=MADE
+        table(), title="Bow-front oak workstand with its marble, and a drawer", piece="workstand", made=MADE
     )
     assert data.endswith(b"\r\n")
     assert data.count(b"\n") == data.count(b"\r\n")
@@ -85,7 +85,7 @@ def test_an_entry_keeps_its_name_and_no_two_share_one() -> None:
     first = names(table(), "oak-stool")
     assert len(set(first)) == len(first)  # 3.8.4.7: globally unique
     # The same steps a day later are the same entries moved, and another piece's are others.
-    later = timetable([Work(did=table().entries[0].says, product="fog grey paint", took=Fraction(30), recoat=WAIT, sand=WAIT, use=WAIT, cure=WAIT)] * 2, datetime(2026, 3, 3, 9))  # fmt: skip
+    later = timetable([Work(did=table().entries[0].says, product="fig blue paint", took=Fraction(30), recoat=WAIT, sand=WAIT, use=WAIT, cure=WAIT)] * 2, datetime(2026, 3, 3, 9))  # fmt: skip
     assert sorted(names(later, "oak-stool")) == sorted(first)
     assert not set(names(table(), "elm-stool")) & set(first)
 

@@ -26,14 +26,14 @@ from flipbook.trade.kinds import kind_of
 
 FOOT = UNITS["sq ft"].size
 INCH = UNITS["sq in"].size
-WASHSTAND = read_size("34 x 19 x 30 1/2 in")
+WORKSTAND = read_size("34 x 19 x 30 1/2 in")
 
 
-def square_inches(words: str, size: Size | None = WASHSTAND) -> Fraction:
+def square_inches(words: str, size: Size | None = WORKSTAND) -> Fraction:
     return area_of(read_faces(words, size)) / INCH
 
 
-def refusal(words: str, size: Size | None = WASHSTAND) -> Unreadable:
+def refusal(words: str, size: Size | None = WORKSTAND) -> Unreadable:
     with pytest.raises(Unreadable) as fault:
         read_faces(words, size)
     return fault.value
@@ -116,7 +116,7 @@ def test_without_a_size_a_face_of_the_piece_is_refused() -> None:
 
 def test_coverage_is_of_one_coat_and_waste_comes_on_top() -> None:
     # 2842 square inches are 19.7361 sq ft; two coats at 45 sq ft a pint are 0.87716 pints, and a tenth more 0.96488.
-    faces = read_faces("", WASHSTAND)
+    faces = read_faces("", WORKSTAND)
     spread = label_spread(read_coverage("45 sq ft per pint"), "the label")
     needed = paint_needed(faces, coats=2, spread=spread, unit=UNITS["pint"])
     assert needed.most.number == Fraction(2842, 144) * 2 / 45 * Fraction(11, 10)
@@ -149,7 +149,7 @@ def test_an_old_printed_table_comes_out(gallon_covers: str, yards: int) -> None:
 
 
 def test_a_usual_range_stays_a_range_with_its_source() -> None:
-    spread = usual_spread(kind_of("fog grey paint", "waterborne paint"))
+    spread = usual_spread(kind_of("fig blue paint", "waterborne paint"))
     assert spread is not None
     # 350 to 400 sq ft to the gallon: common practice, no source; the old printed table's 396 lies within.
     assert (spread.least / FOOT * UNITS["gallon"].size, spread.most / FOOT * UNITS["gallon"].size) == (350, 400)
@@ -213,7 +213,7 @@ def test_what_to_buy_is_rounded_up_to_what_is_sold(left: str, size: str | None, 
     # 0.965 pints are 15.44 fl oz to the last digit; 4 fl oz of them leave 11.44, which is two cans of 8.
     buy = to_buy(amount("0.965 pint"), amount(left), "can", amount(size) if size else None)
     assert buy.number == number
-    assert buying_line("fog grey paint", buy).endswith(line)
+    assert buying_line("fig blue paint", buy).endswith(line)
 
 
 lengths = st.fractions(min_value=1, max_value=2000, max_denominator=16)
@@ -229,7 +229,7 @@ def test_all_faces_are_the_box(width: Fraction, depth: Fraction, height: Fractio
 @given(st.text(max_size=40))
 def test_any_words_are_parts_or_refused(text: str) -> None:
     try:
-        faces = read_faces(text, WASHSTAND)
+        faces = read_faces(text, WORKSTAND)
     except Unreadable as fault:
         assert fault.says
         assert fault.write

@@ -30,7 +30,7 @@ IN_ML = {
 
 @pytest.mark.parametrize(("makes", "ml"), IN_ML.items())
 def test_a_third_of_a_measure_is_a_third_of_the_handbooks_millilitres(makes: str, ml: str) -> None:
-    paint, water = mixed(read_parts("fog grey paint 1, water 2"), read_volume(makes)).poured
+    paint, water = mixed(read_parts("fig blue paint 1, water 2"), read_volume(makes)).poured
     assert paint.amount.in_unit(ML) == Fraction(ml) / 3
     assert water.amount.in_unit(ML) == Fraction(ml) * 2 / 3
 
@@ -53,7 +53,7 @@ def test_parts_come_to_the_measures_of_the_handbook(parts: str, makes: str, pour
 
 
 def test_thin_by_ten_percent_is_ten_of_water_to_a_hundred_of_paint() -> None:
-    paint, water = mixed(read_parts("fog grey paint, thinned 10%"), read_volume("110 fl oz")).poured
+    paint, water = mixed(read_parts("fig blue paint, thinned 10%"), read_volume("110 fl oz")).poured
     assert (paint.amount.number, water.amount.number) == (100, 10)
     assert water.share == Fraction(1, 11)  # 9.09%, and not 10%
 

@@ -36,21 +36,21 @@ def refusal(read: object, *given: object, **named: object) -> Unreadable:
     return fault.value
 
 
-ONE_TO_TWO = {"fog grey paint": Fraction(1), "water": Fraction(2)}
+ONE_TO_TWO = {"fig blue paint": Fraction(1), "water": Fraction(2)}
 
 
 @pytest.mark.parametrize(
     "text",
     [
-        "fog grey paint 1, water 2",
-        "1 fog grey paint, 2 water",
-        "1 part fog grey paint; 2 parts of water",
-        "fog grey paint: 1, water: 2",
-        "1:2 fog grey paint to water",
-        "1 : 2 fog grey paint and water",
-        "fog grey paint to water 1:2",
-        "fog grey paint:water 1:2",
-        "  fog grey   paint 1 ,water 2 ",
+        "fig blue paint 1, water 2",
+        "1 fig blue paint, 2 water",
+        "1 part fig blue paint; 2 parts of water",
+        "fig blue paint: 1, water: 2",
+        "1:2 fig blue paint to water",
+        "1 : 2 fig blue paint and water",
+        "fig blue paint to water 1:2",
+        "fig blue paint:water 1:2",
+        "  fig blue   paint 1 ,water 2 ",
     ],
 )
 def test_one_to_two_by_name_is_one_third_paint(text: str) -> None:
@@ -78,8 +78,8 @@ def test_the_hint_of_a_bare_ratio_tells_what_each_reading_comes_to() -> None:
     ("text", "says"),
     [
         ("", "no part of a mix was said"),
-        ("fog grey paint", "is no part of a mix"),
-        ("fog grey paint 1", "two parts or more"),
+        ("fig blue paint", "is no part of a mix"),
+        ("fig blue paint 1", "two parts or more"),
         ("paint 0, water 2", "nothing is no amount"),
         ("0:2", "a part of nothing"),
         ("-1 paint, water 2", "not negative"),
@@ -126,16 +126,16 @@ def test_by_weight_takes_a_scale_and_refuses_the_cup() -> None:
 
 
 def test_volumes_make_parts() -> None:
-    amounts = read_amounts("fog grey paint 4 fl oz, water 1 cup")
+    amounts = read_amounts("fig blue paint 4 fl oz, water 1 cup")
     assert amounts is not None
     done = from_amounts(amounts)
     # A cup is 8 fl oz, so 4 and 8 are 1 and 2, and make 12.
-    assert [(each.name, each.parts) for each in done.poured] == [("fog grey paint", 1), ("water", 2)]
+    assert [(each.name, each.parts) for each in done.poured] == [("fig blue paint", 1), ("water", 2)]
     assert done.makes == Amount(Fraction(12), FL_OZ)
 
 
 def test_volumes_of_two_systems_make_parts_that_can_be_read() -> None:
-    amounts = read_amounts("fog grey paint 4 fl oz, water 100 ml")
+    amounts = read_amounts("fig blue paint 4 fl oz, water 100 ml")
     assert amounts is not None
     paint, water = from_amounts(amounts).poured
     assert water.parts == 1
@@ -168,24 +168,24 @@ def test_parts_are_no_amounts(text: str) -> None:
 
 
 def test_what_there_is_of_a_part_settles_the_rest() -> None:
-    done = mixed_from(read_parts("fog grey paint 1, water 2"), "Fog  Grey paint", Amount(Fraction(5), FL_OZ))
+    done = mixed_from(read_parts("fig blue paint 1, water 2"), "Fig  Blue paint", Amount(Fraction(5), FL_OZ))
     assert [each.amount.number for each in done.poured] == [5, 10]
     assert done.makes.number == 15
-    assert "write `fog grey paint` or `water`" in refusal(mixed_from, read_parts("fog grey paint 1, water 2"), "oil", Amount(Fraction(5), FL_OZ)).write  # fmt: skip
+    assert "write `fig blue paint` or `water`" in refusal(mixed_from, read_parts("fig blue paint 1, water 2"), "oil", Amount(Fraction(5), FL_OZ)).write  # fmt: skip
 
 
 @pytest.mark.parametrize(
     ("parts", "looks"),
     # Common practice, no source: water to paint, 1 to 1 is a light wash that is seen through, 1 to 10 barely thinned.
     [
-        ("water 1, fog grey paint 10", "barely thinned"),
-        ("water 1, fog grey paint 1", "a light wash that can be seen through"),
-        ("fog grey paint 1, water 2", "a lighter wash"),
-        ("fog grey paint 2, water 1", "a thin coat"),
-        ("fog grey paint 3, water 1", "thinned for brushing"),
-        ("fog grey paint 1, water 4", "a tint"),
+        ("water 1, fig blue paint 10", "barely thinned"),
+        ("water 1, fig blue paint 1", "a light wash that can be seen through"),
+        ("fig blue paint 1, water 2", "a lighter wash"),
+        ("fig blue paint 2, water 1", "a thin coat"),
+        ("fig blue paint 3, water 1", "thinned for brushing"),
+        ("fig blue paint 1, water 4", "a tint"),
         ("epoxy resin 2, hardener 1", ""),
-        ("fog grey paint 1, glaze medium 1, water 1", ""),
+        ("fig blue paint 1, glaze medium 1, water 1", ""),
     ],
 )
 def test_how_a_wash_looks(parts: str, looks: str) -> None:
@@ -203,7 +203,7 @@ def test_enough_for_an_area_is_rounded_up_to_what_a_cup_shows() -> None:
 
 
 def test_the_working_adds_the_parts_up() -> None:
-    done = mixed(read_parts("fog grey paint 1, water 2"), read_volume("10 fl oz"))
+    done = mixed(read_parts("fig blue paint 1, water 2"), read_volume("10 fl oz"))
     assert done.working[0] == "1 + 2 = 3 parts; one part is 10 fl oz / 3 = 3 1/3 fl oz."
     assert tell_both(done.poured[0].amount) == "3 1/3 fl oz (99 ml)"  # 98.578 ml
 

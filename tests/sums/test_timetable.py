@@ -31,7 +31,7 @@ MORNING = datetime(2026, 3, 2, 9)
 ALL_DAY = Hours(opens=time(0), closes=time(23, 59, 59))
 PRODUCTS = """\
 products:
-  fog grey paint: {type: waterborne paint, recoat: 5 h, cure: 20 d}
+  fig blue paint: {type: waterborne paint, recoat: 5 h, cure: 20 d}
   satin clear coat: {type: waterborne clear coat}
   hard oil finish: {type: oil finish}
   mystery: {}
@@ -54,8 +54,8 @@ def only(table: Timetable, what: str) -> Entry:
 
 
 def test_the_label_comes_before_what_is_usual(facts: Facts) -> None:
-    (work,) = read_work("1 coat fog grey paint", facts.products)
-    assert work.recoat == Wait(minutes=Fraction(300), source="the label in products.yaml, fog grey paint: 5 h")
+    (work,) = read_work("1 coat fig blue paint", facts.products)
+    assert work.recoat == Wait(minutes=Fraction(300), source="the label in products.yaml, fig blue paint: 5 h")
     table = timetable([work, work], MORNING)
     assert at(table, "work") == [MORNING, datetime(2026, 3, 2, 14)]
     # Twenty days by the label, and not the thirty that are usual; from the last coat, which went on at two.
@@ -84,12 +84,12 @@ def test_the_usual_wait_before_the_next_coat(name: str, hours: int) -> None:
 
 
 def test_a_steps_own_drying_time_counts_first(shop: ShopWriter) -> None:
-    more = "planned:\n  - {did: first coat, used: [1 fl oz fog grey paint], dries: 7 h, took: 30 min}\n  - second coat of Fog grey paint\n"
+    more = "planned:\n  - {did: first coat, used: [1 fl oz fig blue paint], dries: 7 h, took: 30 min}\n  - second coat of Fig blue paint\n"
     facts = shop.write({"products.yaml": PRODUCTS}).piece(more).books().facts
     works = [work_of(step, facts.products) for step in facts.pieces[0].piece.planned]
     assert works[0].recoat == Wait(minutes=Fraction(420), source="the step's `dries`: 7 h")
     # A step that says no product has the one that its words name.
-    assert works[1].product == "fog grey paint"
+    assert works[1].product == "fig blue paint"
     table = timetable(works, MORNING)
     # Half an hour of work, and seven of drying.
     assert at(table, "work") == [MORNING, datetime(2026, 3, 2, 16, 30)]
@@ -97,14 +97,14 @@ def test_a_steps_own_drying_time_counts_first(shop: ShopWriter) -> None:
 
 
 def test_work_is_begun_in_the_shops_hours_and_drying_goes_on_at_night(facts: Facts) -> None:
-    works = read_work("3 coats fog grey paint", facts.products)
+    works = read_work("3 coats fig blue paint", facts.products)
     table = timetable(works, datetime(2026, 3, 2, 19), hours=read_hours("8:00-20:00"))
     # 19:00 and five hours are midnight; the next may be begun at eight.
     assert at(table, "work") == [datetime(2026, 3, 2, 19), datetime(2026, 3, 3, 8), datetime(2026, 3, 3, 13)]
 
 
 def test_before_hours_work_waits_for_the_door(facts: Facts) -> None:
-    table = timetable(read_work("fog grey paint", facts.products), datetime(2026, 3, 2, 5))
+    table = timetable(read_work("fig blue paint", facts.products), datetime(2026, 3, 2, 5))
     assert at(table, "work") == [datetime(2026, 3, 2, 8)]
 
 
@@ -169,14 +169,14 @@ def test_what_nobody_knows_is_told_as_not_known(shop: ShopWriter) -> None:
 
 LOG = """\
 log:
-  - {on: "2026-03-01 10:00", did: first coat, used: [1 fl oz fog grey paint]}
-  - {on: "2026-03-02 10:00", did: second coat, used: [1 fl oz fog grey paint]}
+  - {on: "2026-03-01 10:00", did: first coat, used: [1 fl oz fig blue paint]}
+  - {on: "2026-03-02 10:00", did: second coat, used: [1 fl oz fig blue paint]}
   - 2026-03-02 washed the brushes
 """
 
 
 def test_the_coat_that_is_on_is_told_from_the_log(shop: ShopWriter) -> None:
-    paint = "- {on: 2026-01-03, from: Harbour Hardware, what: fog grey paint, size: 1 pint, cost: 24.50, for: shelf}\n"
+    paint = "- {on: 2026-01-03, from: Harbour Hardware, what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf}\n"
     facts = shop.write({"products.yaml": PRODUCTS}).receipts(paint).piece(LOG).books().facts
     told = since_the_log(facts.pieces[0].piece.log, facts.products)
     assert [(entry.what, entry.at) for entry in told] == [
@@ -195,8 +195,8 @@ def test_the_coat_that_is_on_is_told_from_the_log(shop: ShopWriter) -> None:
     [
         ("", "no step was said"),
         (" , ", "no step was said"),
-        ("0 coats fog grey paint", "can't be planned"),
-        ("999 coats fog grey paint", "can't be planned"),
+        ("0 coats fig blue paint", "can't be planned"),
+        ("999 coats fig blue paint", "can't be planned"),
         ("3 coats of patience", "is in no products.yaml"),
         ("2 coats", "is in no products.yaml"),
     ],

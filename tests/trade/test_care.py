@@ -50,9 +50,9 @@ def finish(shop: ShopWriter, used: list[str], products: str = "") -> tuple[str, 
         (["matte hardwax oil", "mustard milk paint"], "mustard milk paint", "Dust only"),
         (["walnut gel stain", "wipe-on poly"], "wipe-on poly", "damp cloth and a drop of mild soap"),
         (["latex"], "latex", "damp cloth and a drop of mild soap"),
-        (["fog grey paint", "french polish"], "french polish", "no ammonia or alkaline soap"),
+        (["fig blue paint", "french polish"], "french polish", "no ammonia or alkaline soap"),
         (["hemp oil", "brown wax"], "brown wax", "Wax again once a year"),
-        (["fog grey paint", "wood glue", "mineral spirits", "furniture polish"], "fog grey paint", "damp cloth"),
+        (["fig blue paint", "wood glue", "mineral spirits", "furniture polish"], "fig blue paint", "damp cloth"),
         (["shellac primer", "walnut stain", "sanding sealer"], "", ""),
         (["brown wax", "satin clear coat", "brown wax"], "brown wax", "Wax again"),
     ],
@@ -65,7 +65,7 @@ def test_the_finish_is_the_last_coat_that_is_one(shop: ShopWriter, used: list[st
 
 
 def test_the_type_in_products_yaml_tells_the_finish_and_its_care(shop: ShopWriter) -> None:
-    name, care = finish(shop, ["fog grey paint", "number 7"], "  number 7: {type: hardwax oil}\n")
+    name, care = finish(shop, ["fig blue paint", "number 7"], "  number 7: {type: hardwax oil}\n")
     assert (name, care[:21]) == ("number 7", "Dust with a dry cloth")
 
 

@@ -28,7 +28,7 @@ def product(recoat: str = "", cure: str = "") -> Product:
 
 
 PRODUCTS = {
-    "fog grey paint": product("4 h", "21 d"),
+    "fig blue paint": product("4 h", "21 d"),
     "dewaxed shellac": product("1 h", "5 d"),
     "hard oil": product("24 h", "30 d"),
     "sandpaper": product(),
@@ -53,10 +53,10 @@ def step(on: str, *used: str, dries: str = "", mixed: str = "") -> Step:
     ("done", "minutes", "whose"),
     [
         (step("2026-02-14", dries="4 h"), 240, ""),
-        (step("2026-02-14", "fog grey paint"), 240, "fog grey paint"),
-        (step("2026-02-14", "Fog  Grey Paint"), 240, "Fog  Grey Paint"),
-        (step("2026-02-14", mixed="fog grey paint"), 240, "fog grey paint"),
-        (step("2026-02-14", "dewaxed shellac", "hard oil", "fog grey paint"), 1440, "hard oil"),
+        (step("2026-02-14", "fig blue paint"), 240, "fig blue paint"),
+        (step("2026-02-14", "Fig  Blue Paint"), 240, "Fig  Blue Paint"),
+        (step("2026-02-14", mixed="fig blue paint"), 240, "fig blue paint"),
+        (step("2026-02-14", "dewaxed shellac", "hard oil", "fig blue paint"), 1440, "hard oil"),
         (step("2026-02-14", "hard oil", dries="30 min"), 30, ""),  # what the step says comes before the label
         (step("2026-02-14", "sandpaper"), None, ""),
         (step("2026-02-14", "a product of no file"), None, ""),
@@ -135,7 +135,7 @@ def test_a_piece_is_dry_when_all_that_was_done_is(log: list[tuple[str, str]], ea
 
 
 def test_the_wait_that_is_told_is_that_of_the_last_to_be_dry() -> None:
-    found = drying([step("2026-02-20 18:30", "hard oil"), step("2026-02-21 09:00", "fog grey paint")], PRODUCTS)
+    found = drying([step("2026-02-20 18:30", "hard oil"), step("2026-02-21 09:00", "fig blue paint")], PRODUCTS)
     assert found is not None
     assert (found.wait, found.product) == (1440, "hard oil")
 
@@ -171,10 +171,10 @@ def test_whatever_hour_it_was_done_it_is_dry_between_the_two(
 @pytest.mark.parametrize(
     ("log", "day"),
     [
-        ([step("2026-02-21", "fog grey paint")], date(2026, 3, 14)),  # 7 days left of February, and 14
-        ([step("2026-02-21 10:00", "fog grey paint"), step("2026-02-22", "fog grey paint")], date(2026, 3, 15)),
+        ([step("2026-02-21", "fig blue paint")], date(2026, 3, 14)),  # 7 days left of February, and 14
+        ([step("2026-02-21 10:00", "fig blue paint"), step("2026-02-22", "fig blue paint")], date(2026, 3, 15)),
         ([step("2026-02-01", "hard oil"), step("2026-02-22", "dewaxed shellac")], date(2026, 3, 3)),  # 1 + 30 days
-        ([step("2026-02-21", mixed="fog grey paint")], date(2026, 3, 14)),
+        ([step("2026-02-21", mixed="fig blue paint")], date(2026, 3, 14)),
         ([step("2026-02-21", "sandpaper")], None),
         ([], None),
     ],

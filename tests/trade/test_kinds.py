@@ -20,7 +20,7 @@ FINISH, NOT_ONE = True, False
 WARMS, COOL = True, False
 TABLE: list[tuple[str, Family, bool, bool]] = [
     # Paint.
-    ("fog grey paint", Family.PAINT, FINISH, COOL),
+    ("fig blue paint", Family.PAINT, FINISH, COOL),
     ("waterborne paint", Family.PAINT, FINISH, COOL),
     ("latex", Family.PAINT, FINISH, COOL),
     ("latex wall paint", Family.PAINT, FINISH, COOL),
@@ -148,7 +148,7 @@ def test_a_product_is_told_by_its_name_or_by_the_same_words_as_its_type(
 @pytest.mark.parametrize(
     ("name", "type_", "kind"),
     [
-        ("fog grey paint", "milk paint", "milk paint"),
+        ("fig blue paint", "milk paint", "milk paint"),
         ("satin wax", "oil finish", "drying-oil finish"),
         ("satin finish", "oil varnish", "oil varnish"),
         # A type that tells no kind by itself is read with the name.
@@ -178,7 +178,7 @@ def test_the_type_of_products_yaml_beats_the_words_of_the_name(name: str, type_:
         ("oxalic acid", {Hazard.BLEACH, Hazard.OXALIC, Hazard.ACID}),
         ("white vinegar", {Hazard.ACID}),
         ("ammonia", {Hazard.AMMONIA}),
-        ("fog grey paint", set()),
+        ("fig blue paint", set()),
     ],
 )
 def test_what_burns_or_poisons_is_told_with_the_kind(words: str, hazards: set[Hazard]) -> None:
@@ -193,7 +193,7 @@ def test_a_type_hides_no_hazard_of_the_name() -> None:
 @pytest.mark.parametrize(
     ("words", "stage"),
     [
-        ("primer", Stage.PRIMING), ("fog grey paint", Stage.COLOUR), ("walnut gel stain", Stage.COLOUR),
+        ("primer", Stage.PRIMING), ("fig blue paint", Stage.COLOUR), ("walnut gel stain", Stage.COLOUR),
         ("hemp oil", Stage.FINISH), ("poly", Stage.FINISH), ("wood glue", Stage.REPAIR), ("paint stripper", Stage.STRIPPING),
         ("dish soap", Stage.CLEANING), ("sandpaper", Stage.SANDING), ("mineral spirits", None), ("lint-free rag", None),
     ],

@@ -25,7 +25,7 @@ from flipbook.shop.records.uses import Mix, Use
 from flipbook.trade.stages import is_photographing, stage_of, usual_next
 
 KINDS = {
-    "fog grey paint": "waterborne paint",
+    "fig blue paint": "waterborne paint",
     "harbour fog": "waterborne paint",
     "barn red powder": "milk paint",
     "grip coat": "bonding primer",
@@ -210,7 +210,7 @@ def test_the_stage_is_told_from_the_words(sentence: str, stage: Stage | None) ->
         ("second coat", ("grip coat",), (), Stage.PRIMING),
         ("second coat", ("satin clear coat",), (), Stage.FINISH),
         ("first wash coat, wiped back with the grain", ("harbour fog",), (), Stage.COLOUR),
-        ("two coats of sage green", ("fog grey paint",), (), Stage.COLOUR),
+        ("two coats of sage green", ("fig blue paint",), (), Stage.COLOUR),
         ("second coat", (), (), None),  # of what, nobody can tell
         ("sanded between coats", ("harbour fog", "sandpaper"), ("320",), Stage.COLOUR),
         ("sealed the shelf", ("satin clear coat",), (), Stage.FINISH),
@@ -242,7 +242,7 @@ def test_a_product_that_no_file_describes_goes_by_its_name() -> None:
 def test_a_mix_is_used_as_well() -> None:
     place = Place("piece.yaml")
     mix = Mix(
-        (("fog grey paint", Fraction(1), place), ("water", Fraction(2), place)), Amount(Fraction(12), UNITS["fl oz"])
+        (("fig blue paint", Fraction(1), place), ("water", Fraction(2), place)), Amount(Fraction(12), UNITS["fl oz"])
     )
     wash = Step.unwritten("piece.yaml", on=When(date(2026, 2, 14)), did="thin, wiped back", mix=mix)
     assert stage_of(wash, PRODUCTS) == Stage.COLOUR

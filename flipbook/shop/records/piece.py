@@ -339,7 +339,7 @@ class Piece(Record):
         description="What the piece is called.", examples=["Ladder-back rocker, black over red"]
     )
     kind: Annotated[MaybeWords, PUBLIC] = Field(
-        "", description="What sort of furniture it is: washstand, chair, side table.", examples=["rocking chair"]
+        "", description="What sort of furniture it is: rocking chair, side table, bookcase.", examples=["rocking chair"]
     )
     size: Annotated[SizeText | None, PUBLIC] = Field(None, description="How large it is over all.")
     wood: Annotated[MaybeWords, PUBLIC] = Field(

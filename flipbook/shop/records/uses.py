@@ -76,7 +76,7 @@ _NUMBER_WORDS = re.compile(
 _REST = re.compile(r"(?:the )?rest\b *(?:of (?:the )?)?", re.IGNORECASE)
 _OF = re.compile(r"of (?:the |an? )?", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_][\w'-]*")
-_HOW = "write an amount and a product, as `4 fl oz fog grey paint`, `1/4 can satin clear coat` or `rest fog grey paint`"
+_HOW = "write an amount and a product, as `4 fl oz black milk paint`, `1/4 can satin clear coat` or `rest black milk paint`"
 
 
 def read_taken(text: str) -> tuple[Taken, str]:
@@ -182,7 +182,7 @@ def _mix(node: Any, info: ValidationInfo) -> Mix:
     reading = reading_of(info)
     if node.__class__ is not Block:
         raise refused(
-            wrong_kind(reading.file, node, "a mapping", "write it as `{fog grey paint: 1, water: 2, makes: 12 fl oz}`")
+            wrong_kind(reading.file, node, "a mapping", "write it as `{black milk paint: 3, water: 1, makes: 8 fl oz}`")
         )
     reading.tell(*duplicates(reading.file, node, folded))
     parts = []
@@ -199,7 +199,7 @@ def _mix(node: Any, info: ValidationInfo) -> Mix:
     if makes is None or not parts:
         says = "a mix says its parts and how much it makes"
         raise refusal(
-            reading_of(info), node, "mix", says, "write it as `{fog grey paint: 1, water: 2, makes: 12 fl oz}`"
+            reading_of(info), node, "mix", says, "write it as `{black milk paint: 3, water: 1, makes: 8 fl oz}`"
         )
     return Mix(tuple(parts), makes)
 
