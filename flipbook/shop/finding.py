@@ -20,7 +20,7 @@ _OTHER_PICTURES = (".heic", ".heif", ".avif", ".dng", ".raw", ".cr2", ".cr3", ".
 
 
 @dataclass(slots=True)
-class Found:
+class FilesFound:
     """The files of receipts/, the folders of pieces/ that hold a piece.yaml, and all that is odd."""
 
     receipts: list[str] = field(default_factory=list)
@@ -28,16 +28,16 @@ class Found:
     problems: list[Problem] = field(default_factory=list)
 
 
-def find(folder: ShopFolder) -> Found:
+def find(folder: ShopFolder) -> FilesFound:
     """Look through the shop's folder; nothing is opened."""
-    found = Found()
+    found = FilesFound()
     found.problems += _stray_at_the_top(folder)
     _find_receipts(folder, found)
     _find_pieces(folder, found)
     return found
 
 
-def _names(folder: ShopFolder, directory: str, found: Found) -> list[str]:
+def _names(folder: ShopFolder, directory: str, found: FilesFound) -> list[str]:
     names = folder.names(directory)
     if isinstance(names, Problem):
         found.problems.append(names)
@@ -57,7 +57,7 @@ def _stray_at_the_top(folder: ShopFolder) -> Iterator[Problem]:
             yield _stray(name, write)
 
 
-def _find_receipts(folder: ShopFolder, found: Found) -> None:
+def _find_receipts(folder: ShopFolder, found: FilesFound) -> None:
     for name in _names(folder, "receipts", found):
         file = f"receipts/{name}"
         if folder.is_folder(file):
@@ -72,7 +72,7 @@ def _find_receipts(folder: ShopFolder, found: Found) -> None:
             found.problems.append(_stray(file, f"rename it to `{name.rpartition('.')[0]}.yaml`"))
 
 
-def _find_pieces(folder: ShopFolder, found: Found) -> None:
+def _find_pieces(folder: ShopFolder, found: FilesFound) -> None:
     for name in _names(folder, "pieces", found):
         path = f"pieces/{name}"
         place = Place(path)
@@ -120,7 +120,7 @@ def _one_address(names: list[str]) -> Iterator[Problem]:
             )
 
 
-def _look_into(folder: ShopFolder, name: str, found: Found) -> None:
+def _look_into(folder: ShopFolder, name: str, found: FilesFound) -> None:
     path = f"pieces/{name}"
     if folder.exists(f"{path}/piece.yaml"):
         found.pieces.append(name)

@@ -25,7 +25,7 @@ from flipbook.sums.data.abrasives import (
     SOLD,
     VENEER_START,
     VENEER_THICKNESS,
-    Purpose,
+    SandedFor,
 )
 from flipbook.trade.cautions import LEAD_PAINT, may_hold_lead
 
@@ -117,7 +117,7 @@ def read_grits(text: str, series: Series | None = None) -> tuple[Grit, ...]:
     return tuple(read_grit(word, series) for word in words)
 
 
-def purpose_of(words: str) -> Purpose:
+def purpose_of(words: str) -> SandedFor:
     """The job that `words` name. Raises Unreadable, with the nearest known."""
     by_name = {purpose.name: purpose for purpose in PURPOSES}
     said = " ".join(words.casefold().split())
@@ -130,7 +130,7 @@ def purpose_of(words: str) -> Purpose:
     )
 
 
-def ladder_between(start: Grit, end: Grit, *, purpose: Purpose | None = None, veneer: bool = False) -> Ladder:
+def ladder_between(start: Grit, end: Grit, *, purpose: SandedFor | None = None, veneer: bool = False) -> Ladder:
     """The fewest grades that go from `start` to `end` in good steps, of those that most shops keep.
 
     Raises Unreadable when `end` is not finer than `start`, or is of the other series.
@@ -161,7 +161,7 @@ def ladder_between(start: Grit, end: Grit, *, purpose: Purpose | None = None, ve
     return ladder_of([*grits, end], purpose=purpose, veneer=veneer)
 
 
-def usual_ladder(purpose: Purpose, *, series: Series = "P", veneer: bool = False) -> Ladder:
+def usual_ladder(purpose: SandedFor, *, series: Series = "P", veneer: bool = False) -> Ladder:
     """The ladder that is usual for a job; on veneer without the grades that are too coarse for it."""
     table = _TABLES[series]
     kept = [grade for grade in purpose.grades if not veneer or grade >= VENEER_START]
@@ -171,7 +171,7 @@ def usual_ladder(purpose: Purpose, *, series: Series = "P", veneer: bool = False
     )
 
 
-def ladder_of(grits: Sequence[Grit], *, purpose: Purpose | None = None, veneer: bool = False) -> Ladder:
+def ladder_of(grits: Sequence[Grit], *, purpose: SandedFor | None = None, veneer: bool = False) -> Ladder:
     """What is to be said of grits gone through in this order. Raises Unreadable for none, and for over thirty."""
     if not grits:
         raise Unreadable("no grit was said", "write grits as `80, 120, 180`")

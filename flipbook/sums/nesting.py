@@ -16,7 +16,7 @@ from math import lcm
 from flipbook.measures.lengths import Tell, bench_length, tell_inches
 from flipbook.measures.numerals import write_decimal
 from flipbook.measures.unreadable import Unreadable
-from flipbook.sums.nesting_search import Fill, Job, Plan, fewest
+from flipbook.sums.nesting_search import Cutting, Fill, Job, fewest
 
 MOST_PARTS = 300
 MOST_OFFCUTS = 50
@@ -27,7 +27,7 @@ _MOST_TO_LIST = 6
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Part:
+class CutPart:
     """A line of a cut list: so many parts of one length, in exact millimetres, at their longest."""
 
     name: str
@@ -70,7 +70,7 @@ class Nesting:
 
 
 def nest(
-    parts: Sequence[Part],
+    parts: Sequence[CutPart],
     *,
     stick: Fraction,
     kerf: Fraction,
@@ -129,7 +129,7 @@ def nest(
     )
 
 
-def _refuse_parts(parts: Sequence[Part], stick: Fraction, kerf: Fraction, tell: Tell) -> None:
+def _refuse_parts(parts: Sequence[CutPart], stick: Fraction, kerf: Fraction, tell: Tell) -> None:
     if not parts:
         raise Unreadable("the cut list is empty", "write at least one part")
     for part in parts:
@@ -149,7 +149,7 @@ def _refuse_parts(parts: Sequence[Part], stick: Fraction, kerf: Fraction, tell: 
         raise Unreadable(f"those are over {MOST_PARTS} parts", "nest them in several lists")
 
 
-def _shelf_first(job: Job, plan: Plan) -> tuple[list[Fill], list[Fill]]:
+def _shelf_first(job: Job, plan: Cutting) -> tuple[list[Fill], list[Fill]]:
     """The plan with parts moved from new sticks, the emptiest first, to where the shelf's offcuts have room."""
     shelf = [list(fill) for fill in plan.shelf]
     new = sorted((list(fill) for fill in plan.sticks), key=lambda fill: job.in_all(tuple(fill)))
@@ -186,7 +186,7 @@ def _room_line(job: Job, lengths: Sequence[Fraction], stick: Fraction, kerf: Fra
     )
 
 
-def _proof_line(plan: Plan, job: Job, lengths: Sequence[Fraction], scale: int, tell: Tell) -> str:
+def _proof_line(plan: Cutting, job: Job, lengths: Sequence[Fraction], scale: int, tell: Tell) -> str:
     proof, least = plan.proof, plan.least
     if least == 0:
         return "The offcuts on the shelf hold them all."

@@ -56,7 +56,7 @@ class Proof:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Plan:
+class Cutting:
     """A fill for each offcut on the shelf, in the job's order, and for each new stick; at least `least` are wanted."""
 
     shelf: tuple[Fill, ...]
@@ -77,7 +77,7 @@ class Steps:
         return self.left > 0
 
 
-def fewest(job: Job, effort: int) -> Plan:
+def fewest(job: Job, effort: int) -> Cutting:
     """The plan with the fewest new sticks that `effort` steps find; it is the least when it has `least` of them."""
     proof = max(proofs(job), key=lambda each: each.sticks)
     least, shelf, steps = proof.sticks, len(job.shelf), Steps(effort)
@@ -97,7 +97,7 @@ def fewest(job: Job, effort: int) -> Plan:
             least += 1
         else:
             break
-    return Plan(
+    return Cutting(
         shelf=best[:shelf],
         sticks=tuple(filter(any, best[shelf:])),
         least=least,

@@ -23,7 +23,7 @@ from flipbook.measures.unreadable import Unreadable, shown
 from flipbook.sums.answer import Answer, Data, length_data, telling
 from flipbook.sums.fronts import Front, read_fronts
 from flipbook.sums.lumber import read_nominal
-from flipbook.sums.nesting import Nesting, Part, nest
+from flipbook.sums.nesting import CutPart, Nesting, nest
 
 if TYPE_CHECKING:
     from flipbook.sums.at_hand import AtHand
@@ -64,9 +64,9 @@ class TrimCuts:
     working: tuple[str, ...]
 
     @property
-    def to_nest(self) -> tuple[Part, ...]:
+    def to_nest(self) -> tuple[CutPart, ...]:
         """The parts at their long points, as nesting takes them."""
-        return tuple(Part(name=part.name, length=part.long_points, count=part.count) for part in self.parts)
+        return tuple(CutPart(name=part.name, length=part.long_points, count=part.count) for part in self.parts)
 
 
 def mitred_frames(

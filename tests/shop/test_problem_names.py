@@ -29,6 +29,7 @@ RAISED = {
     "yaml-tag": {PIECE: GOOD_PIECE + "wood: !no!tag oak\n"},
     "no-purpose": {**US, "trips.yaml": "- {on: 2026-01-05, miles: 3, to: M.}\n"},
     "seal-digest": {"years/2025.yaml": "sealed: 2026-01-05\nyear: 2025\ndigest: short\n"},
+    "stage": {PIECE: GOOD_PIECE + "log:\n  - {on: 2026-02-01, did: washed, stage: nowhere}\n"},
     "oily-rags": {PIECE: GOOD_PIECE + "log:\n  - 2026-02-01 wiped linseed oil on\n"},
 }
 

@@ -1,4 +1,4 @@
-"""Dates that run backwards, and payments and refunds that do not agree with the sale (sections 5, 12 and 13)."""
+"""Dates that run backwards, and payments and refunds that do not agree with the sale (FORMAT.md, "piece.yaml")."""
 
 from __future__ import annotations
 

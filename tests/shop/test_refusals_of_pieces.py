@@ -1,4 +1,4 @@
-"""What is refused in piece.yaml (sections 5, 12 and 13), but for dates and sums, which have a file of their own."""
+"""What is refused in piece.yaml (FORMAT.md, "piece.yaml"), but for dates and sums, which have a file of their own."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is refused in a receipt, a count, opening stock and other income (sections 4, 6, 12 and 13)."""
+"""What is refused in a receipt, a count, opening stock and other income (FORMAT.md, "Receipts")."""
 
 from __future__ import annotations
 

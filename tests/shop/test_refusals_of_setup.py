@@ -1,4 +1,4 @@
-"""What is refused in shop.yaml, products.yaml, tools.yaml and trips.yaml (sections 3, 7, 12 and 13)."""
+"""What is refused in shop.yaml, products.yaml, tools.yaml and trips.yaml, which FORMAT.md gives a heading each."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What cannot be taken off the shelf, or put up on it (sections 2, 6 and 12)."""
+"""What cannot be taken off the shelf, or put up on it (FORMAT.md, "The shelf")."""
 
 from __future__ import annotations
 

@@ -18,7 +18,7 @@ from how_many import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from flipbook.sums.nesting import Part, nest
+from flipbook.sums.nesting import CutPart, nest
 from flipbook.sums.nesting_search import Job, Steps, fewest, laid_out, proofs
 
 U120 = {
@@ -48,7 +48,7 @@ WIDTHS = {
 
 
 def nested(counted, stick, kerf=0, offcuts=()):
-    parts = [Part(name=str(length), length=Fraction(length), count=count) for length, count in counted.items()]
+    parts = [CutPart(name=str(length), length=Fraction(length), count=count) for length, count in counted.items()]
     return nest(parts, stick=Fraction(stick), kerf=Fraction(kerf), offcuts=[Fraction(offcut) for offcut in offcuts])
 
 

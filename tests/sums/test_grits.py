@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flipbook.measures.unreadable import Unreadable
-from flipbook.sums.data.abrasives import CAMI_SERIES, GOOD, P_SERIES, PURPOSES, SOLD, Purpose
+from flipbook.sums.data.abrasives import CAMI_SERIES, GOOD, P_SERIES, PURPOSES, SOLD, SandedFor
 from flipbook.sums.grits import (
     Grit,
     Series,
@@ -133,7 +133,7 @@ def test_veneer_starts_fine_and_says_how_thin_it_is() -> None:
 
 
 @pytest.mark.parametrize("purpose", PURPOSES, ids=lambda purpose: purpose.name)
-def test_every_usual_ladder_is_of_known_grades_in_steps_that_are_not_too_far(purpose: Purpose) -> None:
+def test_every_usual_ladder_is_of_known_grades_in_steps_that_are_not_too_far(purpose: SandedFor) -> None:
     ladder = usual_ladder(purpose)
     assert all(rung.says in ("start", "good") for rung in ladder.rungs)
     assert "common practice, no source" in ladder.advice[0]

@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 
 from flipbook.measures.lengths import tell_millimetres
 from flipbook.measures.unreadable import Unreadable
-from flipbook.sums.nesting import MOST_OFFCUTS, MOST_PARTS, Part, nest
+from flipbook.sums.nesting import MOST_OFFCUTS, MOST_PARTS, CutPart, nest
 
 INCH = Fraction("25.4")
 EIGHTH = INCH / 8
 
 
 def part(inches, count=1, name="rail"):
-    return Part(name=name, length=Fraction(inches) * INCH, count=count)
+    return CutPart(name=name, length=Fraction(inches) * INCH, count=count)
 
 
 def nested(*parts, stick="96", kerf=EIGHTH, offcuts=(), **more):
@@ -127,7 +127,7 @@ part_lists = st.lists(st.tuples(lengths, st.integers(1, 6)), min_size=1, max_siz
     st.lists(st.fractions(min_value=1, max_value=3000, max_denominator=16), max_size=4),
 )
 def test_parts_sawdust_and_offcuts_are_the_sticks(counted, kerf, offcuts):
-    parts = [Part(name=f"part {at}", length=length, count=count) for at, (length, count) in enumerate(counted)]
+    parts = [CutPart(name=f"part {at}", length=length, count=count) for at, (length, count) in enumerate(counted)]
     nesting = nest(parts, stick=Fraction(2400), kerf=kerf, offcuts=offcuts, effort=100_000)
     for each in nesting.sticks:
         assert sum(cut.length for cut in each.cuts) + each.sawdust + each.offcut == each.length
@@ -143,7 +143,7 @@ def test_parts_sawdust_and_offcuts_are_the_sticks(counted, kerf, offcuts):
 @settings(max_examples=examples(30))
 @given(part_lists)
 def test_the_same_list_in_another_order_takes_as_many_sticks(counted):
-    parts = [Part(name=str(at), length=length, count=count) for at, (length, count) in enumerate(counted)]
+    parts = [CutPart(name=str(at), length=length, count=count) for at, (length, count) in enumerate(counted)]
     one, other = (nest(each, stick=Fraction(2400), kerf=Fraction(3, 4)) for each in (parts, parts[::-1]))
     assert (one.new_sticks, one.least) == (other.new_sticks, other.least)
 
@@ -153,7 +153,7 @@ def hard_list():
     state = 1
     for number in range(60):
         state = (state * 1103515245 + 12345) % 2**31
-        yield Part(name=f"part {number}", length=Fraction(22 * 32 + (state >> 8) % (26 * 32 + 1), 32) * INCH)
+        yield CutPart(name=f"part {number}", length=Fraction(22 * 32 + (state >> 8) % (26 * 32 + 1), 32) * INCH)
 
 
 def test_a_search_that_must_stop_says_what_it_has_and_what_is_not_ruled_out():
@@ -170,7 +170,7 @@ def test_a_search_that_must_stop_says_what_it_has_and_what_is_not_ruled_out():
 
 def test_metric_work_is_told_in_millimetres():
     nesting = nest(
-        [Part(name="rail", length=Fraction(600), count=4)],
+        [CutPart(name="rail", length=Fraction(600), count=4)],
         stick=Fraction(2400),
         kerf=Fraction(3),
         tell=tell_millimetres,

@@ -47,7 +47,7 @@ LONG: Final = Fraction(2)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Purpose:
+class SandedFor:
     """A job, its usual ladder of grades, a word of advice, and the step for a log where it is no `sand for`."""
 
     name: str
@@ -57,46 +57,46 @@ class Purpose:
 
 
 PURPOSES: Final = (
-    Purpose(
+    SandedFor(
         name="strip",
         grades=(60, 80, 120),
         advice="Scraping and strippers make less dust. Have old paint tested for lead before any of it.",
         did="sand the old coats off",
     ),
-    Purpose(name="paint", grades=(80, 120, 150), advice="180 where the paint is thin or dark."),
-    Purpose(
+    SandedFor(name="paint", grades=(80, 120, 150), advice="180 where the paint is thin or dark."),
+    SandedFor(
         name="stain",
         grades=(100, 120, 150, 180),
         advice="220 at most, or the stain takes too little; end grain one grade finer.",
     ),
-    Purpose(
+    SandedFor(
         name="softwood stain", grades=(120, 150, 180), advice="Coarser paper tears the soft rings, and they stain dark."
     ),
-    Purpose(
+    SandedFor(
         name="scuff",
         grades=(180, 220),
         advice="Only until the shine is gone; it should not go through the old finish.",
         did="scuff the old finish",
     ),
-    Purpose(
+    SandedFor(
         name="raised grain",
         grades=(220,),
         advice="Damp it, let it dry, then once by hand along the grain.",
         did="damp it, let it dry, and sand the raised grain once by hand",
     ),
-    Purpose(
+    SandedFor(
         name="between paint coats",
         grades=(220, 320),
         advice="Lightly, and wipe the dust off.",
         did="sand between the coats of paint",
     ),
-    Purpose(
+    SandedFor(
         name="between clear coats",
         grades=(320, 400),
         advice="A light scuff; 320 for oil, 400 for thin coats.",
         did="scuff between the clear coats",
     ),
-    Purpose(name="wax", grades=(400, 600), advice="And finer still for a rubbed finish.", did="rub it down for wax"),
+    SandedFor(name="wax", grades=(400, 600), advice="And finer still for a rubbed finish.", did="rub it down for wax"),
 )
 
 VENEER_START: Final = 120
