@@ -59,8 +59,8 @@ def carry_out(arguments: argparse.Namespace) -> int:
     from flipbook.cli.read_books import checked
     from flipbook.cli.terminal import console, show_json, show_problems
     from flipbook.looking.bench import look_over
-    from flipbook.looking.bench_data import bench_data
     from flipbook.looking.bench_screen import screen
+    from flipbook.measures.plain_data import as_data
     from flipbook.shop.reading import source_lines
 
     root = shop_at(arguments.shop)
@@ -73,7 +73,7 @@ def carry_out(arguments: argparse.Namespace) -> int:
         return PROBLEMS
     bench = look_over(outcome.books, datetime.now())
     if arguments.json:
-        show_json({"good": True, "warnings": len(outcome.problems), **bench_data(bench)})
+        show_json({"good": True, "warnings": len(outcome.problems), **as_data(bench)})
         return DONE
     out = console(sys.stdout)
     styles = {"title": "bold", "heading": "bold", "note": "dim"}

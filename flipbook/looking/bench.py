@@ -6,9 +6,11 @@ days, and a step dated ahead is not taken to be drying.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date, datetime
 from decimal import Decimal
+from fractions import Fraction
+from typing import Any
 
 from flipbook.books.costs import CostSheet
 from flipbook.books.reckon import Books
@@ -16,10 +18,10 @@ from flipbook.books.sales import standing_deposits
 from flipbook.looking.shortage import Short, short_on
 from flipbook.selling.floor import stand_of
 from flipbook.selling.pricing import least_floor
-from flipbook.selling.steps import PriceCut, next_cut, standing
+from flipbook.selling.steps import next_cut, standing
 from flipbook.shop.facts import Facts
-from flipbook.shop.records.piece import Piece, Planned, Step
-from flipbook.shop.records.sale import Asking, Deposit, Offer
+from flipbook.shop.records.piece import Piece, Step
+from flipbook.shop.records.sale import Offer
 from flipbook.shop.records.setup import AVERAGE
 from flipbook.shop.records.stage import Stage
 from flipbook.shop.records.state import State
@@ -28,65 +30,112 @@ from flipbook.trade.stages import stage_of, usual_next
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PieceInHand:
-    """What is told of every piece in hand. Money is in the shop's currency, to the cent.
+class Held:
+    """A deposit that holds a piece."""
+
+    on: date
+    amount: Decimal
+    from_: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offered:
+    """An offer for a piece."""
+
+    on: date
+    price: Decimal
+    from_: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InHand:
+    """What is told of every piece in hand, by its folder. Money is in the shop's currency, to the cent.
 
     `days` since it was found is None when no day is known, or the day is ahead. `hard_on` is the day on which its coats
     are fully hard, when that is to come. `held` are the deposits that stand, `offers` those without an answer since
     the piece last came back; `promised` is the offer that was taken and is no sale yet.
     """
 
-    folder: str
+    piece: str
     title: str
     found_on: date | None
     days: int | None
     cost: Decimal
-    planned: Planned | None
+    planned: str | None
     hard_on: date | None
-    held: tuple[Deposit, ...]
-    offers: tuple[Offer, ...]
-    promised: Offer | None
+    held: tuple[Held, ...]
+    offers: tuple[Offered, ...]
+    promised: Offered | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OnBench:
+class LastStep:
+    """The last step of a piece; `at` is its time of day, 15:30, where that is logged."""
+
+    on: date
+    at: str | None
+    did: str
+    stage: Stage | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DryingNow:
+    """How dry a piece is at the moment of looking, and until when it dries, as `Drying` says."""
+
+    is_: Dryness
+    earliest: datetime
+    latest: datetime
+    minutes: Fraction
+    product: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnBench(InHand):
     """A piece on the bench, or waiting.
 
-    `dryness` is at the moment of looking; without a `drying` nothing is known to dry. `usually` is what usually
-    follows the last step, in words: empty when that is not told, and not to be said when something is planned.
+    Without a `drying` nothing is known to dry. `usually` is what usually follows the last step, in words: None when
+    that is not told, and not to be said when something is planned.
     """
 
-    piece: PieceInHand
     state: State
-    last: Step | None
-    stage: Stage | None
-    drying: Drying | None
-    dryness: Dryness
-    usually: str
+    last: LastStep | None
+    drying: DryingNow | None
+    usually: str | None
+
+    @property
+    def dryness(self) -> Dryness:
+        return self.drying.is_ if self.drying is not None else Dryness.DRY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ForSale:
-    """A piece for sale, at `asked`: the price that stands, or the first to come when all are dated ahead.
+class NextPrice:
+    """A price to come and its first day; `written` as a day to come, else by the shop's price steps."""
 
-    `days_at_price` count from the day it was asked, or on which the piece came back. `cut` is the next price: one that
-    is written with a day to come (`is_written`), else by the shop's price steps; None for a piece that is held or
-    promised, and for one that its floor keeps where it is (`is_at_floor`). `floor` is the least through the outlet
-    that takes least.
+    on: date
+    price: Decimal
+    written: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForSale(InHand):
+    """A piece for sale, at `price`: the one that stands, or the first to come when all are dated ahead.
+
+    `days_at_price` count from the day it was asked, or on which the piece came back. `next_price` is None for a piece
+    that is held or promised, and for one that its floor keeps where it is (`at_floor`). `floor` is the least through
+    the outlet that takes least.
     """
 
-    piece: PieceInHand
-    asked: Asking
+    price: Decimal
+    asked_on: date
     days_at_price: int | None
-    cut: PriceCut | None
-    is_written: bool
-    is_at_floor: bool
+    next_price: NextPrice | None
     floor: Decimal | None
+    at_floor: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
-    """All that is in hand, as it stands at `now`, a moment of the shop's own clock."""
+    """All that is in hand, as it stands at `now`, a moment of the shop's own clock; a program is told it as it is."""
 
     now: datetime
     currency: str
@@ -99,8 +148,8 @@ class Bench:
         return self.now.date()
 
     @property
-    def in_hand(self) -> tuple[PieceInHand, ...]:
-        return (*(one.piece for one in self.open), *(one.piece for one in self.for_sale))
+    def in_hand(self) -> tuple[InHand, ...]:
+        return (*self.open, *self.for_sale)
 
 
 def look_over(books: Books, now: datetime) -> Bench:
@@ -130,19 +179,19 @@ def look_over(books: Books, now: datetime) -> Bench:
 
 def _as_work_goes(one: OnBench, today: date) -> tuple[int, datetime, int, str]:
     if one.last is None:
-        return 3, datetime.max, -(one.piece.days or 0), one.piece.folder
+        return 3, datetime.max, -(one.days or 0), one.piece
     if one.drying is not None and one.dryness is not Dryness.DRY:
-        return (1 if one.dryness is Dryness.PERHAPS else 2), one.drying.latest, 0, one.piece.folder
-    idle = days_since(one.last.on.day, today)
-    order = (0 if one.piece.planned is not None else _LONG) + (_LONG if idle is None else idle)
-    return 0, datetime.min, order, one.piece.folder
+        return (1 if one.dryness is Dryness.PERHAPS else 2), one.drying.latest, 0, one.piece
+    idle = days_since(one.last.on, today)
+    order = (0 if one.planned is not None else _LONG) + (_LONG if idle is None else idle)
+    return 0, datetime.min, order, one.piece
 
 
 _LONG = date.max.toordinal()
 
 
 def _as_selling_goes(one: ForSale) -> tuple[bool, date, str]:
-    return not one.piece.offers, one.cut.on if one.cut is not None else date.max, one.piece.folder
+    return not one.offers, one.next_price.on if one.next_price is not None else date.max, one.piece
 
 
 def days_since(day: date | None, today: date) -> int | None:
@@ -150,39 +199,59 @@ def days_since(day: date | None, today: date) -> int | None:
     return None if day is None or day > today else (today - day).days
 
 
-def _in_hand(sheet: CostSheet, facts: Facts, today: date, promised_since: date = date.min) -> PieceInHand:
+def _in_hand(sheet: CostSheet, facts: Facts, today: date, promised_since: date = date.min) -> InHand:
     """What is told of any piece; a promise counts when it was made on `promised_since` or later."""
     piece = sheet.filed.piece
     hard = hard_on(piece.log, facts.products)
     offers = [offer for offer in piece.offers if offer.on >= _came_back(piece)]
     taken = [offer for offer in offers if offer.answer.casefold() == "yes" and offer.on >= promised_since]
-    return PieceInHand(
-        folder=sheet.folder,
+    return InHand(
+        piece=sheet.folder,
         title=piece.piece,
         found_on=sheet.found_on,
         days=days_since(sheet.found_on, today),
         cost=sheet.cost,
-        planned=piece.planned[0] if piece.planned else None,
+        planned=piece.planned[0].did if piece.planned else None,
         hard_on=hard if hard is not None and hard > today else None,
-        held=standing_deposits(piece),
-        offers=tuple(offer for offer in offers if not offer.answer),
-        promised=taken[-1] if taken else None,
+        held=tuple(Held(on=one.on, amount=one.amount, from_=one.from_ or None) for one in standing_deposits(piece)),
+        offers=tuple(_offered(offer) for offer in offers if not offer.answer),
+        promised=_offered(taken[-1]) if taken else None,
     )
+
+
+def _offered(offer: Offer) -> Offered:
+    return Offered(on=offer.on, price=offer.price, from_=offer.from_ or None)
+
+
+def _told(in_hand: InHand) -> dict[str, Any]:
+    return {one.name: getattr(in_hand, one.name) for one in fields(InHand)}
 
 
 def _on_bench(sheet: CostSheet, facts: Facts, now: datetime) -> OnBench:
     piece, today = sheet.filed.piece, now.date()
     log = sorted(piece.log, key=lambda step: step.on.day)  # and those of a day in the order written
-    last = log[-1] if log else None
     dries = drying([step for step in log if step.on.day <= today], facts.products)
     return OnBench(
-        piece=_in_hand(sheet, facts, today),
+        **_told(_in_hand(sheet, facts, today)),
         state=piece.state,
-        last=last,
-        stage=stage_of(last, facts.products) if last is not None else None,
-        drying=dries,
-        dryness=dries.at(now) if dries is not None else Dryness.DRY,
-        usually=usual_next(log, facts.products, is_pictured=_is_pictured(sheet)),
+        last=_last_step(log[-1], facts) if log else None,
+        drying=_drying_now(dries, now) if dries is not None else None,
+        usually=usual_next(log, facts.products, is_pictured=_is_pictured(sheet)) or None,
+    )
+
+
+def _last_step(step: Step, facts: Facts) -> LastStep:
+    at = f"{step.on.clock:%H:%M}" if step.on.clock is not None else None
+    return LastStep(on=step.on.day, at=at, did=step.did, stage=stage_of(step, facts.products))
+
+
+def _drying_now(dries: Drying, now: datetime) -> DryingNow:
+    return DryingNow(
+        is_=dries.at(now),
+        earliest=dries.earliest,
+        latest=dries.latest,
+        minutes=dries.wait,
+        product=dries.product or None,
     )
 
 
@@ -192,23 +261,19 @@ def _for_sale(sheet: CostSheet, facts: Facts, today: date) -> ForSale:
     came_back, floor = _came_back(piece), least_floor(facts.shop, stand_of(sheet))
     in_hand = _in_hand(sheet, facts, today, promised_since=asked.on)
     written = next((later for later in piece.asking if later.on > today and later is not asked), None)
-    cut, is_at_floor = None, False
-    if in_hand.held or in_hand.promised is not None:
-        written = None
-    elif written is not None:
-        cut = PriceCut(on=written.on, price=written.price)
-    else:
-        steps = facts.shop.price_steps
-        cut = next_cut(piece.asking, steps, today, floor=floor, since=came_back)
-        is_at_floor = cut is None and next_cut(piece.asking, steps, today, since=came_back) is not None
+    steps = facts.shop.price_steps
+    cut, at_floor = None, False
+    if not in_hand.held and in_hand.promised is None:
+        cut = written or next_cut(piece.asking, steps, today, floor=floor, since=came_back)
+        at_floor = cut is None and next_cut(piece.asking, steps, today, since=came_back) is not None
     return ForSale(
-        piece=in_hand,
-        asked=asked,
+        **_told(in_hand),
+        price=asked.price,
+        asked_on=asked.on,
         days_at_price=days_since(max(asked.on, came_back), today),
-        cut=cut,
-        is_written=written is not None,
-        is_at_floor=is_at_floor,
+        next_price=NextPrice(on=cut.on, price=cut.price, written=cut is written) if cut is not None else None,
         floor=floor,
+        at_floor=at_floor,
     )
 
 

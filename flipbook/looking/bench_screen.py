@@ -12,14 +12,14 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from flipbook.looking.bench import Bench, ForSale, OnBench, PieceInHand
+from flipbook.looking.bench import Bench, DryingNow, ForSale, InHand, OnBench
 from flipbook.looking.shortage import Short
 from flipbook.looking.telling import wrapped
 from flipbook.measures.money import show_money
 from flipbook.measures.times import write_time_taken
 from flipbook.measures.unreadable import shown
 from flipbook.shop.problems import visible
-from flipbook.trade.drying import Drying, Dryness
+from flipbook.trade.drying import Dryness
 
 NARROWEST = 40
 STACKED_UNDER = 72
@@ -54,7 +54,7 @@ def summary(bench: Bench) -> str:
         return 'No piece is in hand. `flipbook begin "TITLE"` starts one.'
     begun = [one for one in bench.open if one.last is not None]
     offers = sum(len(piece.offers) for piece in bench.in_hand)
-    may_drop = sum(one.cut is not None and one.cut.on <= bench.today for one in bench.for_sale)
+    may_drop = sum(one.next_price is not None and one.next_price.on <= bench.today for one in bench.for_sale)
     counts = (
         (sum(one.dryness is Dryness.DRY for one in begun), "to go on with"),
         (sum(one.dryness is Dryness.PERHAPS for one in begun), "perhaps dry"),
@@ -73,11 +73,11 @@ def summary(bench: Bench) -> str:
 def _open_lines(bench: Bench, width: int) -> Iterator[Line]:
     rows = [
         (
-            _words(one.piece.title, LONGEST_TITLE),
+            _words(one.title, LONGEST_TITLE),
             _last(one, bench.today),
-            "\n".join(filter(None, (_next(one, bench.now), *_wanted_of(one.piece, bench)))),
-            _days(one.piece.days, one.piece.found_on),
-            show_money(one.piece.cost, bench.currency),
+            "\n".join(filter(None, (_next(one, bench.now), *_wanted_of(one, bench)))),
+            _days(one.days, one.found_on),
+            show_money(one.cost, bench.currency),
         )
         for one in bench.open
     ]
@@ -87,15 +87,15 @@ def _open_lines(bench: Bench, width: int) -> Iterator[Line]:
 def _sale_lines(bench: Bench, width: int) -> Iterator[Line]:
     rows = []
     for one in bench.for_sale:
-        to_do = f"still to do: {_words(one.piece.planned.did)}" if one.piece.planned is not None else ""
-        is_held = one.piece.held or one.piece.promised is not None
-        comes = ("" if is_held else _next_price(one, bench), *_wanted_of(one.piece, bench), to_do)
+        to_do = f"still to do: {_words(one.planned)}" if one.planned is not None else ""
+        is_held = one.held or one.promised is not None
+        comes = ("" if is_held else _next_price(one, bench), *_wanted_of(one, bench), to_do)
         rows.append(
             (
-                _words(one.piece.title, LONGEST_TITLE),
-                show_money(one.asked.price, bench.currency),
-                _days(one.days_at_price, one.asked.on),
-                _days(one.piece.days, one.piece.found_on),
+                _words(one.title, LONGEST_TITLE),
+                show_money(one.price, bench.currency),
+                _days(one.days_at_price, one.asked_on),
+                _days(one.days, one.found_on),
                 "\n".join(filter(None, comes)),
             )
         )
@@ -141,8 +141,8 @@ def _last_lines(bench: Bench, width: int) -> Iterator[Line]:
             yield "note", text
     days = [
         *(piece.found_on for piece in bench.in_hand),
-        *(one.last.on.day for one in bench.open if one.last is not None),
-        *(one.asked.on for one in bench.for_sale),
+        *(one.last.on for one in bench.open if one.last is not None),
+        *(one.asked_on for one in bench.for_sale),
     ]
     if any(day is not None and day > bench.today for day in days):
         says = f"Ahead: dated after today, {bench.today}. Check the date in the log, or this computer's clock."
@@ -153,7 +153,7 @@ def _last_lines(bench: Bench, width: int) -> Iterator[Line]:
 def _last(one: OnBench, today: date) -> str:
     if one.last is None:
         return "nothing done yet"
-    day = one.last.on.day
+    day = one.last.on
     when = "today" if day == today else f"ahead, {_date(day, today)}" if day > today else _date(day, today)
     return f"{when}: {_words(one.last.did)}"
 
@@ -161,19 +161,19 @@ def _last(one: OnBench, today: date) -> str:
 def _next(one: OnBench, now: datetime) -> str:
     """What may come next, and when it must wait for a coat to dry."""
     usually = f"usually {one.usually}" if one.usually else ""
-    what = _words(one.piece.planned.did) if one.piece.planned is not None else usually
+    what = _words(one.planned) if one.planned is not None else usually
     if one.drying is None or one.dryness is Dryness.DRY:
         return what
     if one.dryness is Dryness.DRYING:
         return f"wait till {until(one.drying, now)}" + (f": {what}" if what else "")
-    wait = write_time_taken(one.drying.wait)
+    wait = write_time_taken(one.drying.minutes)
     return f"if dry ({wait}): {what}" if what else f"perhaps dry ({wait})"
 
 
-def until(drying: Drying, now: datetime) -> str:
+def until(drying: DryingNow, now: datetime) -> str:
     """When it is dry, as exactly as the log knows: an hour where the step's was logged, else the day or two days."""
     today = now.date()
-    if drying.is_exact:
+    if drying.earliest == drying.latest:
         return _moment(drying.latest, today)
     first, last = drying.earliest.date(), (drying.latest - timedelta(minutes=1)).date()
     return _near(first, today) if first >= last else f"{_near(first, today)} or {_near(last, today)}"
@@ -205,19 +205,19 @@ def _days(days: int | None, since: date | None) -> str:
 
 def _next_price(one: ForSale, bench: Bench) -> str:
     """What the price may do next; nothing for a shop without price steps."""
-    today, cut = bench.today, one.cut
+    today, cut = bench.today, one.next_price
     if cut is None:
-        if not one.is_at_floor or one.floor is None:
+        if not one.at_floor or one.floor is None:
             return ""
         floor = show_money(one.floor, bench.currency)
-        return f"under its floor, {floor}" if one.asked.price < one.floor else f"no lower: floor {floor}"
+        return f"under its floor, {floor}" if one.price < one.floor else f"no lower: floor {floor}"
     price = show_money(cut.price, bench.currency)
     if cut.on > today:
-        return f"{price} from {_day(cut.on, today)}" + (", as written" if one.is_written else "")
+        return f"{price} from {_day(cut.on, today)}" + (", as written" if cut.written else "")
     return f"{price} now" + (f", due since {_day(cut.on, today)}" if cut.on < today else "")
 
 
-def _wanted_of(piece: PieceInHand, bench: Bench) -> Iterator[str]:
+def _wanted_of(piece: InHand, bench: Bench) -> Iterator[str]:
     """What holds a piece or waits for an answer, a line each."""
     for deposit in piece.held:
         yield f"held: {show_money(deposit.amount, bench.currency)}{_from(deposit.from_)}, {_day(deposit.on, bench.today)}"
@@ -229,7 +229,7 @@ def _wanted_of(piece: PieceInHand, bench: Bench) -> Iterator[str]:
         yield f"offer of {price}{_from(offer.from_)}, {_day(offer.on, bench.today)}: no answer yet"
 
 
-def _from(who: str, word: str = "from") -> str:
+def _from(who: str | None, word: str = "from") -> str:
     return f" {word} {_words(who)}" if who else ""
 
 

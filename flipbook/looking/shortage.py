@@ -39,9 +39,10 @@ class Short:
     """
 
     product: str
+    unit: str | None
     left: Amount | None
     need: Amount | None
-    planned_for: tuple[str, ...] = ()
+    planned_for: tuple[str, ...]
 
 
 def short_on(shelf: Shelf, in_hand: Iterable[PieceFile], today: date, *, is_average: bool) -> list[Short]:
@@ -61,9 +62,18 @@ def short_on(shelf: Shelf, in_hand: Iterable[PieceFile], today: date, *, is_aver
             continue
         usual = sum((withdrawal.amount for withdrawal in last), Fraction(0)) / len(last)
         if product.left < usual:
-            left, need = Amount(product.left, product.unit), Amount(usual, product.unit)
-            result.append(Short(product=product.name, left=left, need=need))
+            result.append(_short(product, usual))
     return result
+
+
+def _short(product: ProductShelf, need: Fraction, planned_for: Iterable[str] = ()) -> Short:
+    return Short(
+        product=product.name,
+        unit=product.unit.name,
+        left=Amount(product.left, product.unit),
+        need=Amount(need, product.unit),
+        planned_for=tuple(planned_for),
+    )
 
 
 def _last_day(uses: list[Withdrawal]) -> date:
@@ -89,10 +99,9 @@ def _planned(products: Mapping[str, ProductShelf], in_hand: Iterable[PieceFile],
     for key, need in needs.items():
         product = products.get(key)
         if product is None:
-            result.append(Short(product=names[key], left=None, need=None, planned_for=tuple(pieces[key])))
+            result.append(Short(product=names[key], unit=None, left=None, need=None, planned_for=tuple(pieces[key])))
         elif product.left < need:
-            left, needed = Amount(product.left, product.unit), Amount(need, product.unit)
-            result.append(Short(product=names[key], left=left, need=needed, planned_for=tuple(pieces[key])))
+            result.append(_short(product, need, pieces[key]))
     return result
 
 

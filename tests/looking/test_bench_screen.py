@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import unicodedata
 from datetime import datetime
+from fractions import Fraction
 
 import pytest
 from shop_writer import GOOD_SHOP, ShopWriter
 
-from flipbook.looking.bench import look_over
+from flipbook.looking.bench import DryingNow, look_over
 from flipbook.looking.bench_screen import screen, summary, until
-from flipbook.trade.drying import Drying
+from flipbook.trade.drying import Dryness
 
 NOON = datetime(2026, 2, 21, 12)  # a Saturday
 SHELF = """\
@@ -167,12 +168,19 @@ def test_what_comes_next_says_until_when_to_wait(shop: ShopWriter, log: str, tol
         assert "usually" not in line
 
 
-def test_an_hour_is_told_only_where_it_is_known() -> None:
-    at = datetime(2026, 12, 31, 22)
-    late = datetime(2027, 1, 9, 6, 30)
-    assert until(Drying(wait=240, earliest=late, latest=late), at) == "2027-01-09 06:30"
-    assert until(Drying(wait=240, earliest=late, latest=datetime(2027, 1, 10, 6, 30)), at) == "2027-01-09 or 2027-01-10"
-    assert until(Drying(wait=240, earliest=datetime(2027, 1, 1), latest=datetime(2027, 1, 2)), at) == "tomorrow"
+@pytest.mark.parametrize(
+    ("earliest", "latest", "said"),
+    [
+        (datetime(2027, 1, 9, 6, 30), datetime(2027, 1, 9, 6, 30), "2027-01-09 06:30"),
+        (datetime(2027, 1, 9, 6, 30), datetime(2027, 1, 10, 6, 30), "2027-01-09 or 2027-01-10"),
+        (datetime(2027, 1, 1), datetime(2027, 1, 2), "tomorrow"),
+    ],
+)
+def test_an_hour_is_told_only_where_it_is_known(earliest: datetime, latest: datetime, said: str) -> None:
+    drying = DryingNow(
+        is_=Dryness.DRYING, earliest=earliest, latest=latest, minutes=Fraction(240), product="fog grey paint"
+    )
+    assert until(drying, datetime(2026, 12, 31, 22)) == said
 
 
 def test_what_is_dated_ahead_is_said_once(shop: ShopWriter) -> None:
