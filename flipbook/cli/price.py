@@ -80,7 +80,7 @@ def _past(books: Books) -> tuple[Sold, ...]:
 
 def _before_buying(books: Books, kind: str, found: Decimal | None, *, as_data: bool) -> int:
     from flipbook.cli.terminal import show_json
-    from flipbook.selling.answer_data import kind_data, money_data
+    from flipbook.measures.plain_data import as_data as plain
     from flipbook.selling.answers import before_buying_lines
     from flipbook.selling.past import kind_of_past, of_kind
     from flipbook.selling.pricing import RECENT
@@ -95,7 +95,7 @@ def _before_buying(books: Books, kind: str, found: Decimal | None, *, as_data: b
         raise Misused(f"no piece is of the kind `{kind[:40]}`; {known}")
     said = kind_of_past(like, shop.time_is_worth)
     if as_data:
-        show_json({"kind": folded(kind), "found": money_data(found), "past": kind_data(said)})
+        show_json({"kind": folded(kind), "found": plain(found), "past": plain(said)})
     else:
         for line in before_buying_lines(said, like, found, folded(kind), shop.time_is_worth, shop.currency):
             sys.stdout.write(f"{line}\n")
@@ -109,9 +109,9 @@ def _of_a_piece(
 
     from flipbook.cli.terminal import show_json
     from flipbook.measures.money import show_money
+    from flipbook.measures.plain_data import as_data as plain
     from flipbook.measures.rounding import ZERO
-    from flipbook.selling.answer_data import left_data, pricing_data
-    from flipbook.selling.answers import offer_answer, price_lines
+    from flipbook.selling.answers import offer_answer, price_lines, pricing_data
     from flipbook.selling.floor import left_of
     from flipbook.selling.pricing import pricing_of
     from flipbook.shop.nearest import choices, folded, write_instead
@@ -134,7 +134,7 @@ def _of_a_piece(
     offer = said["offer"]
     left = left_of(offer, through.fee, pricing.stand, said["delivery"] or ZERO) if offer is not None else None
     if as_data:
-        show_json(pricing_data(pricing, shop.currency) | ({"offer": left_data(left)} if left else {}))
+        show_json(pricing_data(pricing, shop.currency) | ({"offer": plain(left)} if left else {}))
         return DONE
     sale = piece.standing_sale
     if sale is not None:

@@ -1,4 +1,4 @@
-"""What `price` answers, in plain lines for a person who is asked at the door."""
+"""What `price` answers: in plain lines for a person who is asked at the door, and as plain data for a program."""
 
 from __future__ import annotations
 
@@ -6,16 +6,18 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from flipbook.books.sales import standing_deposits
 from flipbook.books.terms import RowKind
 from flipbook.measures.fees import Fee
 from flipbook.measures.money import show_money
 from flipbook.measures.numerals import write_decimal
+from flipbook.measures.plain_data import as_data
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.times import write_time_taken
 from flipbook.selling.floor import LeftBySale
-from flipbook.selling.past import FigureSpread, OfAKind, Sold
+from flipbook.selling.past import Figure, FigureSpread, OfAKind, Sold
 from flipbook.selling.pricing import NO_OUTLET, Pricing, Through
 
 NO_PRICE = "none"
@@ -23,6 +25,28 @@ NO_PRICE = "none"
 
 def _through(outlet: str) -> str:
     return "" if outlet == NO_OUTLET else f" at {outlet}"
+
+
+def pricing_data(pricing: Pricing, currency: str) -> dict[str, Any]:
+    """Everything that bears on a piece's price, for a program."""
+    sheet = pricing.sheet
+    told = {
+        "piece": sheet.folder,
+        "title": sheet.filed.piece.piece,
+        "state": sheet.filed.piece.state,
+        "currency": currency,
+        "cost": sheet.cost,
+        "driving": sheet.driving,
+        "laid_out": pricing.stand.laid_out,
+        "hours": pricing.stand.hours,
+        "through": [
+            {"outlet": one.outlet, "break_even": one.break_even, "floor": one.floor} for one in pricing.through
+        ],
+        "asked": pricing.asked,
+        "prices": pricing.prices,
+        "past": pricing.kind,
+    }
+    return {key: as_data(value) for key, value in told.items()}
 
 
 def offer_answer(left: LeftBySale, through: Through, pricing: Pricing, worth: Decimal | None, currency: str) -> str:
@@ -115,10 +139,10 @@ def _plan_lines(pricing: Pricing, money: Money, today: date) -> Iterator[str]:
     yield f"If it sells{_through(pricing.through[0].outlet)}, asked at:"
     yield f"  {'from':12}{'price':>12}{'leaves':>12}{'an hour':>12}{'waiting cost':>14}"
     for step in pricing.prices:
-        an_hour = money(step.left.per_hour) if step.left.per_hour is not None else "not known"
+        an_hour = money(step.per_hour) if step.per_hour is not None else "not known"
         now = "  now" if step is _now(pricing, today) else ""
         given_up = money(step.given_up) if step.given_up else "—"
-        yield f"  {step.on!s:12}{money(step.price):>12}{money(step.left.left):>12}{an_hour:>12}{given_up:>14}{now}"
+        yield f"  {step.on!s:12}{money(step.price):>12}{money(step.left):>12}{an_hour:>12}{given_up:>14}{now}"
     if len(pricing.prices) == 1:
         yield "  It comes down no further: that is the floor, or shop.yaml has no `price steps`."
 
@@ -137,27 +161,30 @@ def kind_lines(said: OfAKind | None, kind: str, currency: str) -> Iterator[str]:
         yield f"No other {kind} has been sold yet, so there is nothing to hold it against."
         return
     money = Money(currency)
-    pieces = "1 piece" if said.number == 1 else f"{said.number} pieces"
-    thin = "; too few to tell" if said.prices.is_thin else ""
+    pieces = "1 piece" if said.pieces == 1 else f"{said.pieces} pieces"
+    thin = "; too few to tell" if said.too_few else ""
     yield f"Sold before, {kind}: {pieces}{thin}"
     heads = ("least", "lower", "middle", "upper", "most")
-    yield f"  {'':12}" + "".join(f"{head:>12}" for head in (heads[::4] if said.prices.is_thin else heads))
-    rows = (("price", said.prices, money), ("besides find", said.other_costs, money))
-    more = (("hours", said.hours, _number), ("days", said.days, _number))
-    for words, spread, write in (*rows, *more):
-        if spread is not None:
-            yield _spread_line(words, spread, write, ends_alone=said.prices.is_thin)
+    yield f"  {'':12}" + "".join(f"{head:>12}" for head in (heads[::4] if said.too_few else heads))
+    for words, sums in (("price", said.price), ("besides find", said.besides_the_find)):
+        yield from _spread_line(words, sums, money, said)
+    for words, numbers in (("hours", said.hours), ("days", said.days)):
+        yield from _spread_line(words, numbers, _number, said)
 
 
-def _number(value: Fraction | Decimal) -> str:
-    return write_decimal(Fraction(value), places=1)
+def _number(value: Fraction) -> str:
+    return write_decimal(value, places=1)
 
 
-def _spread_line(words: str, spread: FigureSpread, write: Callable[[Fraction], str], *, ends_alone: bool) -> str:
+def _spread_line(
+    words: str, spread: FigureSpread[Figure] | None, write: Callable[[Figure], str], said: OfAKind
+) -> Iterator[str]:
     """A row of a spread; of a few figures the least and the most alone, since quarters of two say nothing."""
-    figures = [spread.least, spread.lower, spread.middle, spread.upper, spread.most]
-    figures = figures[::4] if ends_alone else figures
-    return f"  {words:12}" + "".join(f"{write(figure):>12}" for figure in figures)
+    if spread is not None:
+        figures = (spread.least, spread.lower, spread.middle, spread.upper, spread.most)
+        yield f"  {words:12}" + "".join(
+            f"{write(figure):>12}" for figure in (figures[::4] if said.too_few else figures)
+        )
 
 
 def before_buying_lines(
@@ -174,9 +201,7 @@ def before_buying_lines(
         yield f"No {kind} that was sold has its hours logged, so what an hour earns cannot be known."
     else:
         could = said.could_pay
-        yield f"Pay {money(max(could.middle, Fraction(0)))} at most" + (
-            ": too few to tell, though." if could.is_thin else "."
-        )
+        yield f"Pay {money(max(could.middle, ZERO))} at most" + (": too few to tell, though." if could.is_thin else ".")
         yield f"  Of {_pieces(could.number)}, with an hour at {money(worth)}, the find could have cost"
         half = f", and for the middle half {money(could.lower)} to {money(could.upper)}"
         ends = money(could.least) if could.number == 1 else f"{money(could.least)} to {money(could.most)}"

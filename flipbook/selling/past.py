@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Generic, TypeVar
 
 from flipbook.books.costs import CostSheet
 from flipbook.books.terms import RowKind
@@ -94,16 +95,19 @@ def of_kind(past: Iterable[Sold], kind: str) -> tuple[Sold, ...]:
     return tuple(sold for sold in past if sold.kind == wanted)
 
 
+Figure = TypeVar("Figure", Fraction, Decimal)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FigureSpread:
-    """How some figures lie: their number, least, lower quarter, middle, upper quarter and most; exact."""
+class FigureSpread(Generic[Figure]):
+    """How some figures lie: their number, least, lower quarter, middle, upper quarter and most."""
 
     number: int
-    least: Fraction
-    lower: Fraction
-    middle: Fraction
-    upper: Fraction
-    most: Fraction
+    least: Figure
+    lower: Figure
+    middle: Figure
+    upper: Figure
+    most: Figure
 
     @property
     def is_thin(self) -> bool:
@@ -111,8 +115,8 @@ class FigureSpread:
         return self.number < TOO_FEW
 
 
-def spread_of(figures: Sequence[Fraction | Decimal | int]) -> FigureSpread | None:
-    """The spread of some figures, None of none.
+def spread_of(figures: Sequence[Fraction | Decimal | int]) -> FigureSpread[Fraction] | None:
+    """The spread of some figures, exact; None of none.
 
     The quarters are those of `statistics.quantiles` with the method `inclusive`: the figures are all there are, and
     between two of them the line is straight (type 7 of Hyndman and Fan, The American Statistician 50, 1996).
@@ -127,36 +131,47 @@ def spread_of(figures: Sequence[Fraction | Decimal | int]) -> FigureSpread | Non
     return FigureSpread(number=len(exact), least=exact[0], lower=lower, middle=middle, upper=upper, most=exact[-1])
 
 
+def money_spread(figures: Sequence[Decimal]) -> FigureSpread[Decimal] | None:
+    """The spread of some sums, half up to the cent; None of none."""
+    spread = spread_of(figures)
+    if spread is None:
+        return None
+    least, lower, middle, upper, most = map(
+        half_up, (spread.least, spread.lower, spread.middle, spread.upper, spread.most)
+    )
+    return FigureSpread(number=spread.number, least=least, lower=lower, middle=middle, upper=upper, most=most)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfAKind:
-    """What past pieces of one kind say of the next. `hours`, `days` and `per_hour` lack the pieces that lack them."""
+    """What past pieces of one kind say of the next. `hours` and `days` lack the pieces that lack them."""
 
-    prices: FigureSpread
-    other_costs: FigureSpread
-    found_costs: FigureSpread
-    hours: FigureSpread | None
-    days: FigureSpread | None
-    could_pay: FigureSpread | None
+    pieces: int
+    too_few: bool
+    price: FigureSpread[Decimal]
+    besides_the_find: FigureSpread[Decimal] | None
+    found_for: FigureSpread[Decimal] | None
+    hours: FigureSpread[Fraction] | None
+    days: FigureSpread[Fraction] | None
+    could_pay: FigureSpread[Decimal] | None
     """What could have been paid for the find; None where no hours are logged, or it is not said what an hour is worth."""
-
-    @property
-    def number(self) -> int:
-        return self.prices.number
 
 
 def kind_of_past(past: Sequence[Sold], time_is_worth: Decimal | None) -> OfAKind | None:
     """The spreads of what past pieces took and cost, None of none."""
-    prices = spread_of([sold.price for sold in past])
-    other_costs = spread_of([sold.other_cost for sold in past])
-    found_costs = spread_of([sold.found_cost for sold in past])
-    if prices is None or other_costs is None or found_costs is None:
+    prices = money_spread([sold.price for sold in past])
+    if prices is None:
         return None
     timed = [sold for sold in past if sold.hours]
     return OfAKind(
-        prices=prices,
-        other_costs=other_costs,
-        found_costs=found_costs,
+        pieces=prices.number,
+        too_few=prices.is_thin,
+        price=prices,
+        besides_the_find=money_spread([sold.other_cost for sold in past]),
+        found_for=money_spread([sold.found_cost for sold in past]),
         hours=spread_of([sold.hours for sold in timed if sold.hours]),
         days=spread_of([sold.days for sold in past if sold.days is not None]),
-        could_pay=spread_of([sold.could_pay(time_is_worth) for sold in timed]) if time_is_worth is not None else None,
+        could_pay=money_spread([sold.could_pay(time_is_worth) for sold in timed])
+        if time_is_worth is not None
+        else None,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -33,12 +33,10 @@ class Through:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AtPrice:
-    """A price from a day on, what a sale at it leaves, and how much less that is than a sale at the first price."""
+class AtPrice(LeftBySale):
+    """What a sale at a price leaves from a day on, and how much less that is than a sale at the first price."""
 
     on: date
-    price: Decimal
-    left: LeftBySale
     given_up: Decimal
 
 
@@ -119,6 +117,6 @@ def prices_of(
         dated += [(cut.on, cut.price) for cut in plan(price, since, steps, floor, MOST_STEPS)]
     lefts = [left_of(asked, fee, stand) for _, asked in dated]
     return tuple(
-        AtPrice(on=on, price=asked, left=left, given_up=lefts[0].left - left.left)
-        for (on, asked), left in zip(dated, lefts, strict=True)
+        AtPrice(on=on, given_up=lefts[0].left - left.left, **asdict(left))
+        for (on, _), left in zip(dated, lefts, strict=True)
     )

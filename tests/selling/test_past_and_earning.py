@@ -60,9 +60,9 @@ def test_past_sales_are_the_standing_ones_newest_first(past: tuple[Sold, ...]) -
 def test_what_past_pieces_say_of_the_next(past: tuple[Sold, ...]) -> None:
     said = kind_of_past(past, Decimal("24.00"))
     assert said is not None
-    assert said.number == 4
+    assert said.pieces == 4
     # 100, 200, 300, 400: the quarters stand at 1 + 0.25 x 3 = 1.75, 2.5 and 3.25: 175, 250, 325.
-    assert (said.prices.lower, said.prices.middle, said.prices.upper) == (175, 250, 325)
+    assert (said.price.lower, said.price.middle, said.price.upper) == (175, 250, 325)
     assert said.hours is not None
     assert (said.hours.number, said.hours.middle) == (3, 4)
     assert said.days is not None
