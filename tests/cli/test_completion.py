@@ -139,7 +139,7 @@ def test_outlets_are_offered(many: ShopWriter, line: str, words: list[str]) -> N
     [
         ("flipbook jot oak-stool --used '1/4 can ", ["brown wax", "fig blue paint", "Satin clear coat", "wood glue"]),
         ("flipbook jot oak-stool --used '1/4 can sat", ["Satin clear coat"]),
-        ("flipbook jot oak-stool --used '1/4 can fog gr", ["fig blue paint"]),
+        ("flipbook jot oak-stool --used '1/4 can fig bl", ["fig blue paint"]),
         ("flipbook jot oak-stool --used 'wo", ["wood glue"]),
         ("flipbook jot oak-stool --mix 'fig blue paint 1, bro", ["brown wax"]),
         ("flipbook spend 'fi", ["fig blue paint"]),

@@ -194,7 +194,7 @@ def test_a_file_that_cannot_be_opened_is_told_whatever_is_looked_for(shop: ShopW
 
 NOT_FOUND = [
     (["claer"], {"claer": "clear"}),
-    (["washstnad"], {"washstnad": "washbench"}),
+    (["washbnech"], {"washbnech": "washbench"}),
     (["satin claer coat"], {"satin claer coat": "satin clear coat"}),
     (["xqzwv"], {"xqzwv": ""}),
     (["claer", "soap"], {"claer": "clear"}),

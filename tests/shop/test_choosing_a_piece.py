@@ -91,7 +91,7 @@ def test_what_fits_several_lists_them_and_chooses_none(many: ShopWriter, said: s
 
 @pytest.mark.parametrize(
     ("said", "nearest"),
-    [("waschtand", "oak-workstand"), ("spindel", "spindle-chair"), ("mlking", "oak-stool"), ("walnuss", "walnut-sideboard")],
+    [("worckstand", "oak-workstand"), ("spindel", "spindle-chair"), ("mlking", "oak-stool"), ("walnuss", "walnut-sideboard")],
 )  # fmt: skip
 def test_what_fits_none_names_the_nearest(many: ShopWriter, said: str, nearest: str) -> None:
     chosen = choose(many.root, said)
@@ -215,7 +215,7 @@ def test_on_the_command_line_several_and_none_are_misuse(many: ShopWriter) -> No
     assert (several.code, several.out) == (2, "")
     assert [line.split()[0] for line in several.err.splitlines()[1:]] == ["nightstand-left", "nightstand-right"]
     assert "waiting" in several.err
-    none = run_flipbook("ask", "waschtand", "40", cwd=many.root)
+    none = run_flipbook("ask", "worckstand", "40", cwd=many.root)
     assert (none.code, none.out) == (2, "")
     assert "oak-workstand" in none.err
 

@@ -152,5 +152,5 @@ def test_a_use_of_a_product_whose_one_purchase_is_refused_is_not_told_as_well(sh
 
 
 def test_the_spelling_of_a_product_is_free_in_case_and_spacing(shop: ShopWriter) -> None:
-    shop.receipts(SHELF).piece(STEP + '["1 fl oz FOG  Grey paint", 1/8 Can fig blue paint]\n')
+    shop.receipts(SHELF).piece(STEP + '["1 fl oz FIG  Blue paint", 1/8 Can fig blue paint]\n')
     assert shop.problems() == []
