@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
-from flipbook.shop.editing import Entry, appended
+from flipbook.shop.editing import Entry
 
 FILE = "pieces/oak-stool/piece.yaml"
 KEYS = (
@@ -342,7 +342,7 @@ entries: st.SearchStrategy[Entry] = st.recursive(
 )
 
 
-# What the tables of befores and afters have in common.
+# What the tables of edits have in common.
 STEP: Entry = {"on": "2026-02-16", "did": "sanded the top, then the sides", "took": "1 h 50 min"}
 PRICE: Entry = {"on": "2026-03-31", "price": "395"}
 LINE = "2026-02-16 40 min sanded the top"
@@ -357,11 +357,8 @@ class Case(NamedTuple):
     after: str
 
 
-def is_written(case: Case) -> None:
-    """The entry is written as the case says; so it is with any line ends, and below a byte-order mark."""
-    assert appended(FILE, case.before.encode(), case.path, case.entry, keys=KEYS).decode() == case.after
-    for eol in ("\r\n", "\r"):
-        before, after = (("\ufeff" + text.replace("\n", eol)).encode() for text in (case.before, case.after))
-        if eol.encode() not in before:
-            after = after.replace(eol.encode(), b"\n")
-        assert appended(FILE, before, case.path, case.entry, keys=KEYS) == after
+def drawn(path: Sequence[str | int], entry: Entry, lines: str) -> Case:
+    """An edit drawn in one text: a line with `+` before it comes, one with `-` goes, and all others stay."""
+    before = [line[1:] for line in lines.split("\n") if not line.startswith("+")]
+    after = [line[1:] for line in lines.split("\n") if not line.startswith("-")]
+    return Case(path, entry, "\n".join(before), "\n".join(after))

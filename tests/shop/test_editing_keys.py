@@ -1,11 +1,11 @@
-"""Before and after: a key that is set, an entry or a key that is taken out, and what is refused."""
+"""A key that is set, an entry or a key that is taken out, and what is refused."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
 import pytest
-from edited_logs import FILE, KEYS
+from edited_logs import FILE, KEYS, Case, drawn
 
 from flipbook.shop import editing
 from flipbook.shop.composing import MOST_BYTES
@@ -16,82 +16,65 @@ FOUND: Entry = {"on": "2026-02-14", "from": "Mill Road: estate sale", "cost": "4
 BACK: Entry = {"on": "2026-05-02", "refund": "80"}
 
 SET = {
-    "a mapping between its neighbours": (("found",), FOUND, """\
-piece: Oak stool
-flaws: [A ring]
+    "a mapping between its neighbours": drawn(("found",), FOUND, """\
+ piece: Oak stool
+ flaws: [A ring]
 
-log:
-  - 2026-02-15 washed
-""", """\
-piece: Oak stool
-flaws: [A ring]
-
-found:
-  on: 2026-02-14
-  from: "Mill Road: estate sale"
-  cost: 40.00
-
-log:
-  - 2026-02-15 washed
++found:
++  on: 2026-02-14
++  from: "Mill Road: estate sale"
++  cost: 40.00
++
+ log:
+   - 2026-02-15 washed
 """),
-    "a mapping in braces, as its neighbour is": (("sold",), {"on": "2026-04-11", "price": "80"}, """\
-piece: Oak stool
-found: {on: 2026-02-14, cost: 0}
-""", """\
-piece: Oak stool
-found: {on: 2026-02-14, cost: 0}
-sold: {on: 2026-04-11, price: 80}
+    "a mapping in braces, as its neighbour is": drawn(("sold",), {"on": "2026-04-11", "price": "80"}, """\
+ piece: Oak stool
+ found: {on: 2026-02-14, cost: 0}
++sold: {on: 2026-04-11, price: 80}
 """),
-    "a mapping as far in as its neighbour": (("sold",), {"on": "2026-04-11", "price": "80"}, """\
-found:
-    on: 2026-02-14
-""", """\
-found:
-    on: 2026-02-14
-sold:
-    on: 2026-04-11
-    price: 80
+    "a mapping as far in as its neighbour": drawn(("sold",), {"on": "2026-04-11", "price": "80"}, """\
+ found:
+     on: 2026-02-14
++sold:
++    on: 2026-04-11
++    price: 80
 """),
-    "a small mapping with no neighbour": (("kept",), {"on": "2026-04-11"}, "piece: Oak stool\n", "piece: Oak stool\nkept: {on: 2026-04-11}\n"),
-    "a small mapping beside a larger one": (("kept",), {"on": "2026-04-11"}, """\
-found:
-  on: 2026-02-14
-  cost: 0
-""", """\
-found:
-  on: 2026-02-14
-  cost: 0
-kept: {on: 2026-04-11}
+    "a small mapping with no neighbour": Case(("kept",), {"on": "2026-04-11"}, "piece: Oak stool\n", "piece: Oak stool\nkept: {on: 2026-04-11}\n"),
+    "a small mapping beside a larger one": drawn(("kept",), {"on": "2026-04-11"}, """\
+ found:
+   on: 2026-02-14
+   cost: 0
++kept: {on: 2026-04-11}
 """),
-    "a text": (("kind",), "stool", "piece: Oak stool\nfound: {cost: 0}", "piece: Oak stool\nkind: stool\nfound: {cost: 0}"),
-    "a text on an empty key": (("kind",), "stool", "kind:       # workstand, chair\nfound:\n", "kind: stool       # workstand, chair\nfound:\n"),
-    "a text of several lines": (("tell",), "It came wet.\n\nIt dried.\n", "piece: Oak stool\ntell:   # the story\nkind: stool\n", "piece: Oak stool\ntell: |   # the story\n  It came wet.\n\n  It dried.\nkind: stool\n"),
-    "a text in place of empty quotes": (("kind",), "stool", 'kind: ""   # workstand\n', "kind: stool   # workstand\n"),
-    "a text under a mark with nothing below": (("tell",), "It came wet.\nIt dried.", "tell: |   # the story\n#  It came.\n\nkind: stool\n", "tell: |-   # the story\n  It came wet.\n  It dried.\n#  It came.\n\nkind: stool\n"),
-    "a short text under a mark with nothing below": (("tell",), "It came wet.", "tell: >-\n", "tell: It came wet.\n"),
-    "a mapping on an empty key": (("found",), FOUND, "found: ~   # how\nlog:\n", 'found:   # how\n  on: 2026-02-14\n  from: "Mill Road: estate sale"\n  cost: 40.00\nlog:\n'),
-    "a mapping on empty braces": (("found",), {"on": "2026-02-14"}, "found: {}\n", "found: {on: 2026-02-14}\n"),
-    "a key within empty braces": (("outlets", "porch sale", "takes"), "12%", "outlets:\n  porch sale: {}  # no fee\n", "outlets:\n  porch sale: {takes: 12%}  # no fee\n"),
-    "a key within a mapping": (("sold", "returned"), BACK, "sold:\n   on: 2026-04-11\n   price: 80\n\n# end\n", "sold:\n   on: 2026-04-11\n   price: 80\n   returned: {on: 2026-05-02, refund: 80}\n\n# end\n"),
-    "a key within braces": (("sold", "returned"), BACK, "sold: { on: 2026-04-11 }\n", "sold: { on: 2026-04-11, returned: { on: 2026-05-02, refund: 80 } }\n"),
-    "a key within braces over lines": (("sold", "returned"), BACK, "sold: {\n  on: 2026-04-11,   # a Saturday\n  price: 80   # in cash\n}\n", "sold: {\n  on: 2026-04-11,   # a Saturday\n  price: 80,   # in cash\n  returned: {on: 2026-05-02, refund: 80}\n}\n"),
-    "a key of an entry of a list": (("sold", 1, "returned"), BACK, "sold:\n- on: 2026-04-11\n  returned: {on: 2026-04-12, refund: 1}\n- on: 2026-05-01\n", "sold:\n- on: 2026-04-11\n  returned: {on: 2026-04-12, refund: 1}\n- on: 2026-05-01\n  returned: {on: 2026-05-02, refund: 80}\n"),
-    "a key of the one entry, asked for as the first": (("sold", 0, "returned"), BACK, "sold:\n  on: 2026-04-11\n", "sold:\n  on: 2026-04-11\n  returned: {on: 2026-05-02, refund: 80}\n"),
-    "a key of a mapping that says nothing": (("found", "cost"), "40.00", "found:\nlog:\n", "found: {cost: 40.00}\nlog:\n"),
-    "a key that is spelled with a hyphen": (("sales tax",), "2.40", "sales-tax:\n", "sales-tax: 2.40\n"),
-    "the first key of an entry": (("on",), "2026-02-14", "cost: 1\n", "on: 2026-02-14\ncost: 1\n"),
-    "the first key on the line of a dash": (("bought", 0, "on"), "2026-02-14", "bought:\n- cost: 1\n  # x\n  what: wax\n", "bought:\n- on: 2026-02-14\n  cost: 1\n  # x\n  what: wax\n"),
-    "a list": (("flaws",), ["A ring", "A burn"], "piece: Oak stool\n", "piece: Oak stool\nflaws: [A ring, A burn]\n"),
-    "the key last of all, before the blank lines": (("sold",), "no", "piece: Oak stool\n# of it\n\n\n", "piece: Oak stool\n# of it\nsold: no\n\n\n"),
+    "a text": Case(("kind",), "stool", "piece: Oak stool\nfound: {cost: 0}", "piece: Oak stool\nkind: stool\nfound: {cost: 0}"),
+    "a text on an empty key": Case(("kind",), "stool", "kind:       # workstand, chair\nfound:\n", "kind: stool       # workstand, chair\nfound:\n"),
+    "a text of several lines": Case(("tell",), "It came wet.\n\nIt dried.\n", "piece: Oak stool\ntell:   # the story\nkind: stool\n", "piece: Oak stool\ntell: |   # the story\n  It came wet.\n\n  It dried.\nkind: stool\n"),
+    "a text in place of empty quotes": Case(("kind",), "stool", 'kind: ""   # workstand\n', "kind: stool   # workstand\n"),
+    "a text under a mark with nothing below": Case(("tell",), "It came wet.\nIt dried.", "tell: |   # the story\n#  It came.\n\nkind: stool\n", "tell: |-   # the story\n  It came wet.\n  It dried.\n#  It came.\n\nkind: stool\n"),
+    "a short text under a mark with nothing below": Case(("tell",), "It came wet.", "tell: >-\n", "tell: It came wet.\n"),
+    "a mapping on an empty key": Case(("found",), FOUND, "found: ~   # how\nlog:\n", 'found:   # how\n  on: 2026-02-14\n  from: "Mill Road: estate sale"\n  cost: 40.00\nlog:\n'),
+    "a mapping on empty braces": Case(("found",), {"on": "2026-02-14"}, "found: {}\n", "found: {on: 2026-02-14}\n"),
+    "a key within empty braces": Case(("outlets", "porch sale", "takes"), "12%", "outlets:\n  porch sale: {}  # no fee\n", "outlets:\n  porch sale: {takes: 12%}  # no fee\n"),
+    "a key within a mapping": Case(("sold", "returned"), BACK, "sold:\n   on: 2026-04-11\n   price: 80\n\n# end\n", "sold:\n   on: 2026-04-11\n   price: 80\n   returned: {on: 2026-05-02, refund: 80}\n\n# end\n"),
+    "a key within braces": Case(("sold", "returned"), BACK, "sold: { on: 2026-04-11 }\n", "sold: { on: 2026-04-11, returned: { on: 2026-05-02, refund: 80 } }\n"),
+    "a key within braces over lines": Case(("sold", "returned"), BACK, "sold: {\n  on: 2026-04-11,   # a Saturday\n  price: 80   # in cash\n}\n", "sold: {\n  on: 2026-04-11,   # a Saturday\n  price: 80,   # in cash\n  returned: {on: 2026-05-02, refund: 80}\n}\n"),
+    "a key of an entry of a list": Case(("sold", 1, "returned"), BACK, "sold:\n- on: 2026-04-11\n  returned: {on: 2026-04-12, refund: 1}\n- on: 2026-05-01\n", "sold:\n- on: 2026-04-11\n  returned: {on: 2026-04-12, refund: 1}\n- on: 2026-05-01\n  returned: {on: 2026-05-02, refund: 80}\n"),
+    "a key of the one entry, asked for as the first": Case(("sold", 0, "returned"), BACK, "sold:\n  on: 2026-04-11\n", "sold:\n  on: 2026-04-11\n  returned: {on: 2026-05-02, refund: 80}\n"),
+    "a key of a mapping that says nothing": Case(("found", "cost"), "40.00", "found:\nlog:\n", "found: {cost: 40.00}\nlog:\n"),
+    "a key that is spelled with a hyphen": Case(("sales tax",), "2.40", "sales-tax:\n", "sales-tax: 2.40\n"),
+    "the first key of an entry": Case(("on",), "2026-02-14", "cost: 1\n", "on: 2026-02-14\ncost: 1\n"),
+    "the first key on the line of a dash": Case(("bought", 0, "on"), "2026-02-14", "bought:\n- cost: 1\n  # x\n  what: wax\n", "bought:\n- on: 2026-02-14\n  cost: 1\n  # x\n  what: wax\n"),
+    "a list": Case(("flaws",), ["A ring", "A burn"], "piece: Oak stool\n", "piece: Oak stool\nflaws: [A ring, A burn]\n"),
+    "the key last of all, before the blank lines": Case(("sold",), "no", "piece: Oak stool\n# of it\n\n\n", "piece: Oak stool\n# of it\nsold: no\n\n\n"),
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("path", "entry", "before", "after"), SET.values(), ids=SET)
-def test_a_key_is_written_as_a_person_would(path: Sequence[str | int], entry: Entry, before: str, after: str) -> None:
-    keys = (*KEYS, "on", "cost")
-    assert with_key(FILE, before.encode(), path, entry, keys=keys).decode() == after
-    crlf = before.replace("\n", "\r\n").encode()
-    assert with_key(FILE, crlf, path, entry, keys=keys).decode() == after.replace("\n", "\r\n")
+@pytest.mark.parametrize("case", SET.values(), ids=SET)
+@pytest.mark.parametrize("eol", ["\n", "\r\n"], ids=ascii)
+def test_a_key_is_written_as_a_person_would(case: Case, eol: str) -> None:
+    before, after = (text.replace("\n", eol) for text in (case.before, case.after))
+    assert with_key(FILE, before.encode(), case.path, case.entry, keys=(*KEYS, "on", "cost")).decode() == after
 
 
 REMOVED = {
