@@ -1,1 +1,1 @@
-"""A file for each command: its page of help, the words it takes, and the calls it makes; no sums are done here."""
+"""The commands: a table of all of them, and a file for each with the calls it makes; no sums are done here."""

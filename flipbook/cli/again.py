@@ -6,55 +6,31 @@ import argparse
 import sys
 from pathlib import Path
 from shutil import get_terminal_size
-from typing import TYPE_CHECKING
 
+from flipbook.cli.commands import MOST_PLANNED
 from flipbook.cli.ending import DONE, PROBLEMS, Misused, many, shop_at
-from flipbook.cli.table import SHOP, Command, Option, Slot
-
-if TYPE_CHECKING:
-    from flipbook.looking.entries import LogEntry
-    from flipbook.shop.choosing import Known
-    from flipbook.shop.manner import Entry as Written
-
-MOST = 100
-"""Steps that are planned at once."""
-
-COMMAND = Command(
-    name="again",
-    says="a past mix or schedule planned for another piece",
-    words=(Slot("PAST"), Slot("NEW"), Slot("[WORDS...]")),
-    options=(Option("--look", "show the steps, and write nothing"), SHOP),
-    about="""\
-Plans for one piece what was done on another: the steps of PAST come into the
-`planned:` of NEW, in their order, with what was done, the grits, the time
-taken, the mix, the products used and the drying time, in the words they were
-written in, and `like:` says the piece and the day they come from. With WORDS,
-only the steps that hold every word in what was done, mixed or used. No day,
-photo or private note comes along, and nothing is taken off the shelf.
-""",
-    examples="""\
-  flipbook again rocker bookcase           the whole schedule
-  flipbook again rocker bookcase wash      the wash coats and their mixes
-  flipbook again rocker bookcase --look    show them, and write nothing
-""",
-    after=f"""\
-PAST and NEW are any part of a folder's name or a title that fits no other
-piece. PAST may be sold; NEW may not have left the shop. A step that is planned
-already, like the same day of the same piece, is not planned twice; {MOST} are
-planned at most. The whole shop is checked as it would be: when the plan brings
-a problem, it is shown and nothing is written.
-""",
-)
+from flipbook.cli.terminal import show_problems
+from flipbook.entry.entering import Entering, write_down
+from flipbook.entry.said import piece_said
+from flipbook.looking.again import is_planned, planned_like, steps_with
+from flipbook.looking.entries import LogEntry, entries_of
+from flipbook.looking.telling import said_by, wrapped
+from flipbook.looking.words import NotAWord, Word
+from flipbook.shop.choosing import Known
+from flipbook.shop.composing import compose
+from flipbook.shop.editing import appended
+from flipbook.shop.folder import ShopFolder
+from flipbook.shop.manner import Entry as Written
+from flipbook.shop.problems import Problem
+from flipbook.shop.reading import source_lines
+from flipbook.shop.records.piece import Piece
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.entry.said import piece_said
-    from flipbook.looking.again import is_planned, planned_like
-
     root = shop_at(arguments.shop)
-    past = piece_said(root, arguments.past, COMMAND.usage, open_first=False).piece
-    chosen = piece_said(root, arguments.new, COMMAND.usage)
+    past = piece_said(root, arguments.past, arguments.usage, open_first=False).piece
+    chosen = piece_said(root, arguments.new, arguments.usage)
     new = chosen.piece
     if past.folder == new.folder:
         raise Misused(f"`{new.folder}` cannot be its own pattern; name another piece as PAST or as NEW")
@@ -79,9 +55,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
 
 def _plan(fresh: list[dict[str, Written]], before: int, root: Path, past: Known, new: Known) -> int:
     """Write the plan, and say what was written and how it is taken back."""
-    from flipbook.entry.entering import Entering, write_down
-    from flipbook.shop.editing import appended
-    from flipbook.shop.records.piece import Piece
 
     def edit(data: bytes) -> bytes:
         for planned in fresh:
@@ -101,14 +74,6 @@ def _plan(fresh: list[dict[str, Written]], before: int, root: Path, past: Known,
 
 def _entries(root: Path, piece: Known) -> list[LogEntry] | None:
     """What a piece's file says; None when it cannot be read, which is shown."""
-    from flipbook.cli.terminal import show_problems
-    from flipbook.looking.entries import entries_of
-    from flipbook.shop.composing import compose
-    from flipbook.shop.folder import ShopFolder
-    from flipbook.shop.problems import Problem
-    from flipbook.shop.reading import source_lines
-    from flipbook.shop.records.piece import Piece
-
     data = ShopFolder(root).read(piece.file)
     node = data if isinstance(data, Problem) else compose(piece.file, data)
     if isinstance(node, Problem):
@@ -119,9 +84,6 @@ def _entries(root: Path, piece: Known) -> list[LogEntry] | None:
 
 def _chosen_steps(entries: list[LogEntry], past: Known, said: list[str]) -> list[LogEntry]:
     """The steps that are to be planned. Raises Misused when there are none, or too many."""
-    from flipbook.looking.again import steps_with
-    from flipbook.looking.words import NotAWord, Word
-
     try:
         words = [Word(one) for one in said]
     except NotAWord as fault:
@@ -132,14 +94,14 @@ def _chosen_steps(entries: list[LogEntry], past: Known, said: list[str]) -> list
     if not steps:
         asked = ", ".join(f"`{word.said}`" for word in words)
         raise Misused(f"no step of `{past.folder}` holds {asked}; leave words out, or look with `flipbook find`")
-    if len(steps) > MOST:
-        raise Misused(f"that would be {len(steps):,} steps, and {MOST} are planned at once; say words of those meant")
+    if len(steps) > MOST_PLANNED:
+        raise Misused(
+            f"that would be {len(steps):,} steps, and {MOST_PLANNED} are planned at once; say words of those meant"
+        )
     return steps
 
 
 def _show(steps: list[LogEntry], past: Known, new: Known) -> None:
-    from flipbook.looking.telling import said_by, wrapped
-
     width = get_terminal_size().columns or 80
     for number, step in enumerate(steps, 1):
         for line, text in enumerate(said_by(step, private=False)):

@@ -8,50 +8,24 @@ from contextlib import suppress
 from pathlib import Path
 
 from flipbook.cli.ending import DONE, Misused, reason
-from flipbook.cli.table import SHOP, Command, Option, Slot
-
-COMMAND = Command(
-    name="begin",
-    says="start a new piece: a folder, ready to write in",
-    words=(Slot("TITLE...", asked=True),),
-    options=(
-        Option("--cost MONEY", "what the piece itself cost; 0 for a free find"),
-        Option("--from WHO", "who it came from; wants --cost beside it"),
-        Option("--on DAY", "the day it came; left out, today. Or yesterday, -2d, 2026-02-14"),
-        Option("--scan FILE", "copies a picture or PDF of its receipt into its receipts/"),
-        Option("--kind WORDS", "what it is, as buyers call it: rocker"),
-        Option("--size SIZE", 'width, depth and height: "22 x 31 x 41 1/2 in"'),
-        SHOP,
-    ),
-    about="""\
-Starts a piece: a folder under pieces/ with a piece.yaml that explains each key,
-and a photos/ folder. Say what the piece cost now, or fill it in later.
-""",
-    examples="""\
-  flipbook begin Ladder-back maple rocker --cost 41 --from "Mill Road sale"
-  flipbook begin Kerbside chair --cost 0 --on yesterday
-""",
-    after="""\
-Everything in the file may be changed by hand; what stands after a # is there to
-explain, and counts for nothing. `flipbook jot` and `spend` write into it too.
-Pictures go into photos/. The first word of a picture's name says what it shows:
-before-front.jpg, during-wash.jpg, after-front.jpg, detail-pull.jpg.
-""",
-)
+from flipbook.entry.bringing import scan
+from flipbook.entry.entering import Entering, write_down
+from flipbook.entry.said import Spoken, asked, is_attended, read_or_refuse
+from flipbook.measures.lengths import read_size
+from flipbook.measures.unreadable import Unreadable
+from flipbook.shipped import templates_folder
+from flipbook.shop.editing import with_key
+from flipbook.shop.records.piece import Found, Piece
+from flipbook.shop.starting import folder_name, put_schemas, start_piece, starter_text
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.entry.said import Spoken, asked, is_attended, read_or_refuse
-    from flipbook.measures.lengths import read_size
-    from flipbook.shipped import templates_folder
-    from flipbook.shop.starting import folder_name, put_schemas, start_piece, starter_text
-
     what = "the title"
     title = read_or_refuse(" ".join(arguments.title), _read_title, what) if arguments.title else None
     if title is None and not is_attended():
-        raise Misused(f"{what} is not said\n{COMMAND.usage}")
-    said = Spoken(arguments, COMMAND.usage)
+        raise Misused(f"{what} is not said\n{arguments.usage}")
+    said = Spoken(arguments, arguments.usage)
     root = said.root
     if title is None:
         title = asked("What is it?", _read_title)
@@ -67,8 +41,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
     folder = folder_name(title)
     brought = None
     if arguments.scan:
-        from flipbook.entry.bringing import scan
-
         brought = scan(root, f"pieces/{folder}", "receipts", arguments.scan, day, came_from)
     template = (templates_folder() / "starter" / "piece.yaml").read_text(encoding="utf-8")
     text = _filled(starter_text(template, title, day, came_from, cost), keys)
@@ -90,8 +62,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
 
 def _read_title(text: str) -> str:
     """A title on one line. Raises Unreadable."""
-    from flipbook.measures.unreadable import Unreadable
-
     title = " ".join(text.split())
     if not title or not title.isprintable():
         raise Unreadable("that is no title", "say what the piece is, as `Ladder-back rocker`")
@@ -102,9 +72,6 @@ def _filled(text: str, keys: dict[str, str]) -> str:
     """The starter's text with some of its empty keys filled in."""
     if not keys:
         return text
-    from flipbook.shop.editing import with_key
-    from flipbook.shop.records.piece import Piece
-
     data = text.encode()
     for key, value in keys.items():
         data = with_key("piece.yaml", data, [key], value, keys=tuple(Piece.keys.values()))
@@ -113,10 +80,6 @@ def _filled(text: str, keys: dict[str, str]) -> str:
 
 def _with_scan(root: Path, folder: str, path: str, copies: tuple[tuple[Path, str], ...]) -> int:
     """Copy the scan in and name it under `found:`."""
-    from flipbook.entry.entering import Entering, write_down
-    from flipbook.shop.editing import with_key
-    from flipbook.shop.records.piece import Found
-
     file = f"pieces/{folder}/piece.yaml"
 
     def edit(data: bytes) -> bytes:

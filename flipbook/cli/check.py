@@ -6,26 +6,13 @@ import argparse
 import sys
 
 from flipbook.cli.ending import DONE, PROBLEMS, many, shop_at
-from flipbook.cli.table import JSON, SHOP_FOLDER, Command
-
-COMMAND = Command(
-    name="check",
-    says="read and reckon, write nothing",
-    words=(SHOP_FOLDER,),
-    options=(JSON,),
-    about="""\
-Reads every file, does all the sums and writes nothing. Shows every problem with its file,
-line and column, and what to write instead. With --json, the same for a program.
-""",
-)
+from flipbook.cli.read_books import checked
+from flipbook.cli.terminal import show_json, show_problems
+from flipbook.shop.reading import source_lines
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.cli.read_books import checked
-    from flipbook.cli.terminal import show_json, show_problems
-    from flipbook.shop.reading import source_lines
-
     root = shop_at(arguments.shop)
     outcome = checked(root)
     good = outcome.books is not None

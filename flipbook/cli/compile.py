@@ -9,28 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from flipbook.cli.ending import DONE, PROBLEMS, Misused, fault_of_ours, many, reason, shop_at
-from flipbook.cli.table import OUT, SHOP_FOLDER, Command
 
 if TYPE_CHECKING:
     from flipbook.unchanged import Said
-
-COMMAND = Command(
-    name="compile",
-    says="make everything: books for you, pages for buyers",
-    words=(SHOP_FOLDER,),
-    options=(OUT,),
-    about="""\
-Reads every file of the shop and makes two folders in SHOP/out (or in DIR):
-
-  books/       for you: the ledger, what each piece cost and earned, the shelf, and each
-               tax year, as pages to read and as CSV files
-  portfolio/   for buyers: a page for each piece with its pictures, and nothing private
-
-When a file has a problem, all problems are shown and the last good output stays as it is.
-When nothing has changed since the last compile, it says so and writes nothing; and a page,
-table or picture that would be the same as before is left alone.
-""",
-)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:

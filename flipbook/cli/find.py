@@ -6,60 +6,23 @@ import argparse
 import gc
 import sys
 from shutil import get_terminal_size
-from typing import TYPE_CHECKING
 
-from flipbook.cli.ending import DONE, MISUSED, Misused, many, shop_at
-from flipbook.cli.table import JSON, SHOP, Command, Option, Slot
+from rich.text import Text
 
-if TYPE_CHECKING:
-    from flipbook.looking.words import Matches, Word
-    from flipbook.shop.problems import Problem
+from flipbook.cli.commands import FOUND_SHOWN
+from flipbook.cli.ending import DONE, Misused, many, shop_at
+from flipbook.cli.terminal import console, show_json
+from flipbook.looking.past_screen import hit_data, hit_lines, number_of
+from flipbook.looking.telling import wrapped
+from flipbook.looking.words import Matches, NotAWord, Word, counted, look_for
+from flipbook.shop.folder import ShopFolder
+from flipbook.shop.problems import Problem, visible
 
-SHOWN = 20
-"""Entries that are shown of many."""
 _STYLES = {"head": "bold", "place": "cyan"}
-
-COMMAND = Command(
-    name="find",
-    says="words found again in all that was written down",
-    words=(Slot("WORDS..."),),
-    options=(Option("--all", f"show every entry, and not the first {SHOWN} alone"), SHOP, JSON),
-    about="""\
-Looks for words in everything that was written down: steps, mixes, products
-used, what is planned, receipts, stories, flaws, captions and private notes,
-of every piece and of the shop. Every word must be there, in any order, as a
-word or the start of one; capitals, accents and hyphens do not matter. Words in
-quotes stand together: "clear coat".
-
-A word may also name the piece, by its title, kind, wood, age or folder:
-""",
-    examples="""\
-  flipbook find oak wash
-
-finds the washes on anything of oak. When all the words name a piece, and none
-is found in its entries, what was done on it is shown, in order. A mix is
-written out so that it can be mixed again.
-""",
-    after="""\
-The best come first: entries that hold a word themselves, work before receipts
-and receipts before stories, whole words before starts of words, then the
-newest.
-
-A file with a mistake in it is searched as well, line by line if need be. To
-find nothing is an answer too, told with the nearest words that do stand there;
-the status is 0.
-""",
-    statuses=(DONE, MISUSED),
-)
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.cli.terminal import show_json
-    from flipbook.looking.past_screen import hit_data
-    from flipbook.looking.words import NotAWord, Word, look_for
-    from flipbook.shop.folder import ShopFolder
-
     root = shop_at(arguments.shop)
     try:
         words = [Word(said) for said in dict.fromkeys(arguments.words)]
@@ -82,19 +45,12 @@ def carry_out(arguments: argparse.Namespace) -> int:
         }
         show_json(answer)
         return DONE
-    _show(matches, words, None if arguments.all else SHOWN)
+    _show(matches, words, None if arguments.all else FOUND_SHOWN)
     _tell_unread(matches.unread)
     return DONE
 
 
 def _show(matches: Matches, words: list[Word], most: int | None) -> None:
-    from rich.text import Text
-
-    from flipbook.cli.terminal import console
-    from flipbook.looking.past_screen import hit_lines, number_of
-    from flipbook.looking.telling import wrapped
-    from flipbook.looking.words import counted
-
     out = console(sys.stdout)
     room = get_terminal_size().columns or 80
     for hit in matches.hits[:most]:
@@ -126,8 +82,6 @@ def _nothing(matches: Matches, words: list[Word]) -> str:
 
 
 def _tell_unread(unread: list[Problem]) -> None:
-    from flipbook.shop.problems import visible
-
     if unread:
         files = list(dict.fromkeys(problem.place.file for problem in unread))
         others = f" and {many(len(files) - 1, 'other file')}" if len(files) > 1 else ""

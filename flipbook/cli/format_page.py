@@ -9,8 +9,8 @@ import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from flipbook.cli.commands import COMMANDS
 from flipbook.cli.ending import STATUSES
-from flipbook.cli.table import every_command
 from flipbook.shop.keys import KeyEntry, entries
 from flipbook.shop.problem_names import PROBLEM_NAMES
 
@@ -55,7 +55,7 @@ def _left_out(entry: KeyEntry) -> str:
 
 def table_of_commands(_: str) -> str:
     """Every command, and how it may end."""
-    rows = ((f"`{one.short}`", one.says, ", ".join(map(str, one.ends))) for one in every_command())
+    rows = ((f"`{one.short}`", one.says, ", ".join(map(str, one.ends))) for one in COMMANDS.values())
     ends = _table(("status", "says"), ((str(status), said) for status, said in STATUSES.items()))
     return f"{ends}\n{_table(('command', 'does', 'may end with'), rows)}"
 

@@ -4,42 +4,17 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import TYPE_CHECKING
 
-from flipbook.cli.ending import DONE, MISUSED, Misused
-from flipbook.cli.table import JSON, Command, Slot
+from flipbook.cli.commands import COMMANDS
+from flipbook.cli.ending import DONE, Misused
+from flipbook.cli.terminal import show_json
 from flipbook.measures.unreadable import shown
-
-if TYPE_CHECKING:
-    from flipbook.shop.keys import KeyEntry
-
-COMMAND = Command(
-    name="help",
-    says="what a key of the files says, and how it is written",
-    words=(Slot("KEY...", "a key, or the keys above it too, divided by dots"),),
-    options=(JSON,),
-    about="""\
-Shows a key of the shop's files: what it says, how it is written, what holds when
-it is left out, whether buyers see it, and an example. A key that stands in
-several places is shown for each of them.
-""",
-    examples="""\
-  flipbook help took
-  flipbook help sales tax
-  flipbook help sold.at
-""",
-    after="""\
-`flipbook COMMAND --help` tells of a command. All keys stand in FORMAT.md.
-""",
-    statuses=(DONE, MISUSED),
-)
+from flipbook.shop.keys import KeyEntry, entries, entries_named
+from flipbook.shop.nearest import write_instead
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.cli.terminal import show_json
-    from flipbook.shop.keys import entries_named
-
     key = " ".join(arguments.key)
     named = entries_named(key)
     if not named:
@@ -82,10 +57,6 @@ def _as_data(entry: KeyEntry) -> dict[str, object]:
 
 def _nearest(key: str) -> str:
     """The key that is most like one that is not known; of several words divided by dots, like the last."""
-    from flipbook.cli.table import COMMANDS
-    from flipbook.shop.keys import entries
-    from flipbook.shop.nearest import write_instead
-
     if key in COMMANDS:
         return f"`flipbook {key} --help` tells of the command"
     known = dict.fromkeys(entry.key for entry in entries())

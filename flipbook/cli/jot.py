@@ -7,74 +7,31 @@ import re
 import sys
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+
+from pydantic_core import PydanticCustomError
 
 from flipbook.cli.ending import DONE, Misused
-from flipbook.cli.table import PIECE, PRIVATE, SHOP, Command, Option, Slot
-
-if TYPE_CHECKING:
-    from flipbook.entry.bringing import Brought
-    from flipbook.entry.entering import Entered
-    from flipbook.entry.said import Spoken
-    from flipbook.measures.dates import When
-    from flipbook.shop.composing import Node
-    from flipbook.shop.editing import Entry
+from flipbook.entry.bringing import Brought, photo
+from flipbook.entry.entering import Entered, Entering, Unfit, with_entry, write_down
+from flipbook.entry.said import Spoken, read_or_refuse, read_words
+from flipbook.measures.amounts import read_amount
+from flipbook.measures.dates import When
+from flipbook.measures.numerals import NUMBER, read_number
+from flipbook.measures.times import read_time_taken
+from flipbook.measures.unreadable import Unreadable, shown
+from flipbook.shop.composing import NOTHING, At, Block, Items, Node, Scalar, compose
+from flipbook.shop.editing import Entry, quoted, removed
+from flipbook.shop.fields import Reading
+from flipbook.shop.problems import Problem
+from flipbook.shop.records.piece import Piece, Step
 
 _ORDER = ("on", "did", "grit", "mix", "used", "took", "dries", "stage", "photos", "hide", "private")
 """The keys of a step as they are written below one another."""
 
-COMMAND = Command(
-    name="jot",
-    says="what was done, into the piece's log",
-    words=(PIECE, Slot("WORDS...", "what was done; the words need no quotes", asked=True)),
-    options=(
-        Option("--took TIME", 'how long it took: "40 min", "1 h 15 min", 1:15'),
-        Option(
-            "--on DAY",
-            "the day; left out, today. Or yesterday, -2d, 2026-02-14, and with a time where that helps: 15:30, "
-            '"yesterday 15:30"',
-        ),
-        Option("--used USE...", "what it took off the shelf, an amount and a product; again for another product"),
-        Option("--mix MIX", "what was stirred together, in parts, and how much that makes"),
-        Option("--grit GRITS", "the grits gone through: 80,120,180"),
-        Option("--dries TIME", "how long before the next step"),
-        Option("--photo FILE...", "copies a picture into the piece's photos/; again for another"),
-        Option(
-            "--shows WORD",
-            "what it shows: before, during (left out), after, detail",
-            choices=("before", "during", "after", "detail"),
-            usual="during",
-        ),
-        Option("--hide", "keeps the step off the buyers' page"),
-        PRIVATE,
-        Option(
-            "--planned [N]",
-            "does the first step, or step N, of the piece's `planned:`; what else is said takes the place of what was "
-            "planned",
-            alone="1",
-        ),
-        SHOP,
-    ),
-    about="Writes what was done into the log of a piece.",
-    examples="""\
-  flipbook jot rocker washed with dish soap, rinsed --took "40 min"
-  flipbook jot rocker clear coat --used "1/4 can satin clear coat"
-  flipbook jot stool coat --mix "black milk paint 3, water 1, makes 8 fl oz"
-""",
-    after="""\
-Words that start with a dash go after `--`: flipbook jot stool -- -and dried
-The whole shop is checked as it would be. If the step brings a problem, that is
-shown, and nothing is written.
-""",
-)
-
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.entry.entering import Entering, write_down
-    from flipbook.entry.said import Spoken, read_words
-
-    said = Spoken(arguments, COMMAND.usage)
+    said = Spoken(arguments, arguments.usage)
     when = said.when
     step = _step_said(said)
     number = _number_said(arguments.planned)
@@ -112,9 +69,6 @@ def _lists_its_photos(entered: Entered, folder: str) -> bool:
 
 def _step_said(said: Spoken) -> dict[str, Entry]:
     """What the options say of a step. Raises Misused."""
-    from flipbook.entry.said import read_or_refuse, read_words
-    from flipbook.measures.times import read_time_taken
-
     step: dict[str, Entry] = {}
     for option in ("--took", "--dries"):
         if said.read(option, read_time_taken) is not None:
@@ -141,11 +95,6 @@ def _number_said(text: str | None) -> int | None:
 
 def _read_mix(text: str) -> dict[str, Entry]:
     """A mix as it is said: `black milk paint 3, water 1, makes 8 fl oz`. Raises Unreadable."""
-    from flipbook.entry.said import read_words
-    from flipbook.measures.amounts import read_amount
-    from flipbook.measures.numerals import NUMBER, read_number
-    from flipbook.measures.unreadable import Unreadable, shown
-
     form = "write it as `black milk paint 3, water 1, makes 8 fl oz`"
     part = re.compile(
         rf"(?P<name>.+?):? +(?P<parts>{NUMBER})(?: +parts?)?|(?P<first>{NUMBER})(?: +parts?)? +(?P<then>.+)"
@@ -175,8 +124,6 @@ def _read_mix(text: str) -> dict[str, Entry]:
 def _photos(root: Path, folder: str, arguments: argparse.Namespace, when: When) -> list[Brought]:
     if not arguments.photo:
         return []
-    from flipbook.entry.bringing import photo
-
     brought: list[Brought] = []
     for source in arguments.photo:
         named = [one.path for one in brought]
@@ -186,10 +133,6 @@ def _photos(root: Path, folder: str, arguments: argparse.Namespace, when: When) 
 
 def _planned(file: str, data: bytes, number: int) -> dict[str, Entry]:
     """What the piece's plan says of its step of that number, in the words it is written in. Raises Misused and Unfit."""
-    from flipbook.entry.entering import Unfit
-    from flipbook.shop.composing import Block, Items, compose
-    from flipbook.shop.problems import Problem
-
     top = compose(file, data)
     if isinstance(top, Problem):
         raise Unfit([top])
@@ -207,8 +150,6 @@ def _planned(file: str, data: bytes, number: int) -> dict[str, Entry]:
 
 def _entry_of(node: Node) -> Entry:
     """A part of a file as the text that it was written in."""
-    from flipbook.shop.composing import Block, Items
-
     if isinstance(node, Block):
         return {key.text.strip(): _entry_of(value) for key, value in node.pairs}
     if isinstance(node, Items):
@@ -218,10 +159,6 @@ def _entry_of(node: Node) -> Entry:
 
 def _with_step(file: str, data: bytes, when: When, step: Mapping[str, Entry], planned: int | None) -> bytes:
     """The file with a step in its log, and off its plan when it was planned."""
-    from flipbook.entry.entering import with_entry
-    from flipbook.shop.editing import removed
-    from flipbook.shop.records.piece import Piece
-
     said = {"on": _when_text(when), **step}
     entry: Entry | None = _on_one_line(said)
     if entry is None:
@@ -236,13 +173,6 @@ def _when_text(when: When) -> str:
 
 def _on_one_line(said: Mapping[str, Entry]) -> str | None:
     """The step as `DATE [TIME TAKEN] words`, where that reads back as what was said; else None."""
-    from pydantic_core import PydanticCustomError
-
-    from flipbook.shop.composing import NOTHING, At, Block, Scalar
-    from flipbook.shop.editing import quoted
-    from flipbook.shop.fields import Reading
-    from flipbook.shop.records.piece import Step
-
     if not said.keys() <= {"on", "took", "did"} or said.get("did") in NOTHING:
         return None
     text = " ".join(str(said[key]) for key in ("on", "took", "did") if said.get(key))

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 from flipbook import __version__
+from flipbook.cli.commands import COMMANDS, whole_page
 from flipbook.cli.ending import DONE, MISUSED, PROBLEMS, STOPPED, Ended, Misused, reason
-from flipbook.cli.table import COMMANDS, USAGE, Parser, add_commands, every_command, named, not_among, whole_page
+from flipbook.cli.table import add_commands, not_among
+
+USAGE = "flipbook COMMAND; `flipbook --help` shows them all"
 
 
-def parser() -> Parser:
+def parser() -> argparse.ArgumentParser:
     """The parser of every command, for completion."""
-    whole = Parser()
+    whole = argparse.ArgumentParser(prog="flipbook", allow_abbrev=False)
     whole.add_argument("--version", action="store_true")
-    add_commands(whole, every_command(), key="command")
+    add_commands(whole, COMMANDS.values())
     return whole
 
 
@@ -56,7 +60,7 @@ def _carry_out(words: list[str]) -> int:
         return DONE
     if words[0] not in COMMANDS:
         raise Misused(f"{not_among(words[0], COMMANDS, 'there is')}\n{USAGE}")
-    arguments = named(words[0]).arguments(words[1:])
+    arguments = COMMANDS[words[0]].arguments(words[1:])
     ended: int = import_module(f"flipbook.cli.{words[0]}").carry_out(arguments)
     return ended
 

@@ -7,7 +7,6 @@ import sys
 from typing import TYPE_CHECKING
 
 from flipbook.cli.ending import DONE, Misused
-from flipbook.cli.table import JSON, PIECE, SHOP, Command, Option, Slot
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -15,45 +14,13 @@ if TYPE_CHECKING:
     from flipbook.books.reckon import Books
     from flipbook.selling.past import Sold
 
-COMMAND = Command(
-    name="price",
-    says="floor, break-even, what an offer would leave",
-    words=(PIECE, Slot("[OFFER]")),
-    options=(
-        Option("--at OUTLET", "where it is sold; left out, the outlet that stands first in shop.yaml"),
-        Option("--delivery MONEY", "what the buyer pays for delivery besides the offer"),
-        Option("--asking PRICE", "a price to try in place of the one that is asked"),
-        Option("--found MONEY", "before buying: what it would cost"),
-        Option("--kind KIND", "before buying: what it is"),
-        JSON,
-        SHOP,
-    ),
-    also=("--found MONEY --kind KIND [--json]",),
-    about="""\
-Of a piece: what it cost so far, its hours, the least price at which nothing is lost
-(break-even) and at which each hour earns what `time is worth` says (floor) through each
-outlet of shop.yaml, what recent pieces of its kind sold for, and how its price may come
-down by `price steps`, with what a sale at each price leaves.
-
-With an OFFER, one sentence: what it leaves after fees and driving, and an hour.
-
-With --found, before buying: the most that a find of that kind may cost, by what past
-pieces of the kind took and cost, each hour earning what it is worth.
-""",
-    examples="""\
-  flipbook price rocker
-  flipbook price rocker 302 --at "web marketplace" --delivery 25
-  flipbook price --found 61 --kind chest
-""",
-)
-
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
     from flipbook.cli.read_books import books_of
     from flipbook.entry.said import Spoken, money_reader, read_or_refuse
 
-    said = Spoken(arguments, COMMAND.usage)
+    said = Spoken(arguments, arguments.usage)
     read = money_reader(said.currency, zero=True)
     sums = {
         name: None if text is None else read_or_refuse(text, read, f"`{text[:20]}`")

@@ -7,50 +7,26 @@ import sys
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from flipbook.cli.ending import DONE, Misused
-from flipbook.cli.table import PIECE, PRIVATE, SHOP, Command, Option, Slot, on_day
-
-if TYPE_CHECKING:
-    from flipbook.entry.entering import Entered
-    from flipbook.shop.editing import Entry
-    from flipbook.shop.records.piece import Piece
-
-COMMAND = Command(
-    name="sell",
-    says="the sale, and what it leaves",
-    words=(PIECE, Slot("PRICE", asked=True)),
-    options=(
-        Option("--at OUTLET", "where: an outlet of shop.yaml; its fees are worked out"),
-        Option("--delivery MONEY", "charged to the buyer on top of the price"),
-        Option("--sales-tax MONEY", "collected from the buyer, and not yours"),
-        Option("--fees MONEY", "what was really taken, where the outlet took another sum"),
-        Option("--buyer WHO", "never published"),
-        Option("--paid PAYMENT...", 'a payment as "DAY MONEY", where not all was paid on the day; again for another'),
-        PRIVATE,
-        on_day("2026-04-11"),
-        SHOP,
-    ),
-    about="Writes the sale of a piece, and shows what it leaves.",
-    examples="""\
-  flipbook sell rocker 381 --at "porch sale" --delivery 25
-  flipbook sell rocker 381 --paid "-3d 100" --paid "today 281"
-""",
-    after="""\
-Deposits that stand in the file count: what is left to pay is written as paid on
-the day, unless --paid says otherwise.
-""",
-)
+from flipbook.entry.entering import Entered, Entering, Unfit, write_down
+from flipbook.entry.said import Spoken, money_reader, read_or_refuse, when_said
+from flipbook.measures.money import show_money, write_money
+from flipbook.measures.times import write_time_taken
+from flipbook.measures.unreadable import shown
+from flipbook.shop.checking import deposits_by_sale
+from flipbook.shop.choosing import read_piece
+from flipbook.shop.editing import Entry, appended, with_key
+from flipbook.shop.folder import ShopFolder
+from flipbook.shop.names import outlets_of
+from flipbook.shop.nearest import choices, folded, write_instead
+from flipbook.shop.records.piece import Piece
+from flipbook.shop.records.sale import Sale
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.entry.entering import Entering, write_down
-    from flipbook.entry.said import Spoken
-    from flipbook.measures.money import write_money
-
-    said = Spoken(arguments, COMMAND.usage)
+    said = Spoken(arguments, arguments.usage)
     day = said.when.day
     outlet = _outlet_said(said.root, arguments.at)
     sums = said.money("--delivery", "--sales-tax", "--fees")
@@ -85,10 +61,6 @@ def _outlet_said(root: Path, said: str | None) -> str | None:
     """The outlet as shop.yaml calls it. Raises Misused with the nearest one."""
     if said is None:
         return None
-    from flipbook.measures.unreadable import shown
-    from flipbook.shop.names import outlets_of
-    from flipbook.shop.nearest import choices, folded, write_instead
-
     outlets = outlets_of(root)
     known = {folded(name): name for name in outlets}
     if folded(said) not in known:
@@ -99,25 +71,17 @@ def _outlet_said(root: Path, said: str | None) -> str | None:
 
 def _payment_said(text: str, sold_on: date, currency: str | None) -> tuple[date, Decimal]:
     """A payment as it is said: `-3d 100`, or `100` alone for the day of the sale. Raises Misused."""
-    from flipbook.entry.said import money_reader, read_or_refuse, when_said
-
     said_day, _, said_sum = " ".join(text.split()).rpartition(" ")
     amount = read_or_refuse(said_sum, money_reader(currency), "--paid")
     return (when_said(said_day, "--paid").day if said_day else sold_on), amount
 
 
 def _payments(payments: list[tuple[date, Decimal]]) -> Entry:
-    from flipbook.measures.money import write_money
-
     return [{"on": str(day), "amount": write_money(amount)} for day, amount in sorted(payments)]
 
 
 def _piece_to_sell(root: Path, folder: str, data: bytes) -> Piece:
     """What the file says of the piece. Raises Unfit when it cannot be read, Misused when it was sold already."""
-    from flipbook.entry.entering import Unfit
-    from flipbook.shop.choosing import read_piece
-    from flipbook.shop.folder import ShopFolder
-
     piece = read_piece(ShopFolder(root, {f"pieces/{folder}/piece.yaml": data}), folder)
     if isinstance(piece, list):
         raise Unfit(piece)
@@ -131,9 +95,6 @@ def _piece_to_sell(root: Path, folder: str, data: bytes) -> Piece:
 
 def _deposits(piece: Piece, day: date) -> Decimal:
     """What deposits a sale of that day takes up."""
-    from flipbook.shop.checking import deposits_by_sale
-    from flipbook.shop.records.sale import Sale
-
     sale = Sale.unwritten("", on=day, returned=None)
     with_it = piece.model_copy(update={"sold": (*piece.sold, sale)})
     return sum((deposit.amount for deposit in deposits_by_sale(with_it)[-1]), Decimal(0))
@@ -141,18 +102,12 @@ def _deposits(piece: Piece, day: date) -> Decimal:
 
 def _with_sale(file: str, data: bytes, sale: Entry, *, again: bool) -> bytes:
     """The file with the sale in it, below the one before when the piece came back and is sold again."""
-    from flipbook.shop.editing import appended, with_key
-    from flipbook.shop.records.piece import Piece
-
     keys = tuple(Piece.keys.values())
     return appended(file, data, ["sold"], sale, keys=keys) if again else with_key(file, data, ["sold"], sale, keys=keys)
 
 
 def _say_what_it_leaves(entered: Entered, folder: str) -> None:
     """What the piece took, cost and leaves, as its sheet in the books has it."""
-    from flipbook.measures.money import show_money
-    from flipbook.measures.times import write_time_taken
-
     books = entered.outcome.books
     if books is None:
         sys.stdout.write("What the piece leaves is known once they are mended.\n")

@@ -10,18 +10,25 @@ from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from flipbook.cli.ending import DONE, Misused
-from flipbook.cli.table import PRIVATE, SHOP, Command, Option, Slot, on_day
-
-if TYPE_CHECKING:
-    from flipbook.entry.said import Spoken
-    from flipbook.shop.editing import Entry
-    from flipbook.shop.said_lines import SaidLine
-
-SHELF = "shelf"
-ZERO = Decimal(0)
+from flipbook.entry.bringing import scan
+from flipbook.entry.entering import Entering, with_entry, write_down
+from flipbook.entry.said import Spoken, money_reader, read_or_refuse, read_words
+from flipbook.measures.amounts import read_amount
+from flipbook.measures.money import show_money, write_money
+from flipbook.measures.rounding import ZERO
+from flipbook.measures.unreadable import shown
+from flipbook.shop.choosing import NotChosen, choose
+from flipbook.shop.composing import Block, compose
+from flipbook.shop.editing import Entry
+from flipbook.shop.names import products_of
+from flipbook.shop.nearest import folded, nearest
+from flipbook.shop.records.expenses import KINDS, SHELF, kind_named
+from flipbook.shop.records.piece import Piece
+from flipbook.shop.records.receipts import ReceiptFile
+from flipbook.shop.said_lines import SaidLine, read_count, read_said_line, read_said_size
+from flipbook.shop.starting import put_schemas
 
 _HEADING = """\
 # yaml-language-server: $schema=../.flipbook/receipts.json
@@ -29,70 +36,10 @@ _HEADING = """\
 
 """
 
-COMMAND = Command(
-    name="spend",
-    says="a receipt, for a piece, the shelf or the shop",
-    words=(Slot("WHAT...", asked=True),),
-    options=(
-        Option("--cost MONEY", "what it cost", asked=True),
-        Option("--from WHO", "who was paid", asked=True),
-        Option(
-            "--for PURPOSE",
-            "a piece (any part of its name), shelf, or a kind of expense: supplies rent insurance advertising "
-            "selling-fees card-fees delivery repairs office phone software licences professional training travel "
-            "utilities contract-labour bank vehicle other sales-tax",
-            asked=True,
-        ),
-        Option(
-            "--size AMOUNT",
-            "how much one of them holds; a word behind it, or --container, is what it comes in, so that a step can use "
-            '"1/4 can" of it',
-        ),
-        Option("--container WORD"),
-        Option("--count N", "how many of them, with --each"),
-        Option("--each MONEY", "what one of them cost"),
-        Option("--tax MONEY"),
-        Option("--shipping MONEY"),
-        Option("--discount MONEY"),
-        Option("--total MONEY", "what was paid in all; worked out from the lines when left out"),
-        Option(
-            "--line LINE...",
-            "what it was; then, in any order, its size, what the line cost (24.50, or 2 x 3.70), and `for ...` where "
-            "that is not --for",
-            key="lines",
-        ),
-        Option("--scan FILE", "copies a picture or PDF of the receipt in, beside its file"),
-        Option("--paid-with WORDS"),
-        PRIVATE,
-        on_day("2026-02-20"),
-        SHOP,
-    ),
-    also=('--line "WHAT; SIZE; COST; for ..." --line "..." --from WHO [...]',),
-    about="""\
-Writes a receipt: for a piece into its piece.yaml; for the shelf or a kind of
-expense into the file of its year in receipts/.
-""",
-    examples="""\
-  flipbook spend brass bin pull --count 6 --each 6.99 --for bookcase \\
-      --from "Harbour Hardware"
-  flipbook spend black milk paint --size "1 pint can" --cost 21.80 --tax 1.31 \\
-      --from "Harbour Hardware" --for shelf --scan slip.jpg
-  flipbook spend --from "Harbour Hardware" --tax 1.91 \\
-      --line "black milk paint; 1 pint can; 21.80; for shelf" \\
-      --line "mask filters; 2 x 3.70; for supplies"
-""",
-)
-
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.entry.entering import Entering, write_down
-    from flipbook.entry.said import Spoken, read_words
-    from flipbook.measures.money import show_money
-    from flipbook.shop.names import products_of
-    from flipbook.shop.starting import put_schemas
-
-    said = Spoken(arguments, COMMAND.usage)
+    said = Spoken(arguments, arguments.usage)
     root, day = said.root, said.when.day
     lines = _lines_said(said)
     party = said.wanted(said.text("--from"), read_words, "--from", "From whom?")
@@ -103,8 +50,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
     file = f"{home}/piece.yaml" if spent.piece else f"{home}/{day.year}.yaml"
     brought = None
     if arguments.scan is not None:
-        from flipbook.entry.bringing import scan
-
         brought = scan(root, home, "receipts" if spent.piece else "scans", arguments.scan, day, party)
     receipt = _Receipt(
         day=day, party=party, lines=lines, spent=spent, sums=sums, words=words, scan=brought.path if brought else None
@@ -127,10 +72,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
 
 def _lines_said(said: Spoken) -> list[SaidLine]:
     """What was bought, by --line or by the options of a receipt of one line. Raises Misused."""
-    from flipbook.entry.said import money_reader, read_or_refuse, read_words
-    from flipbook.measures.amounts import read_amount
-    from flipbook.shop.said_lines import SaidLine, read_count, read_said_line, read_said_size
-
     what = " ".join(said.arguments.what)
     if said.arguments.lines:
         flat = [option for option in ("--cost", "--count", "--each", "--size", "--container") if said.text(option)]
@@ -173,9 +114,6 @@ class _Spent:
 
 def _spent_on(said: Spoken, lines: list[SaidLine]) -> _Spent:
     """What was said of it by `--for` and on the lines; asked for when neither says. Raises Misused."""
-    from flipbook.entry.said import read_words
-    from flipbook.shop.records.receipts import kind_named
-
     notes: dict[str, None] = {}
 
     def named(text: str) -> str:
@@ -196,17 +134,12 @@ def _spent_on(said: Spoken, lines: list[SaidLine]) -> _Spent:
 
 def _purpose(root: Path, said: str) -> tuple[str, str]:
     """A kind of expense, `shelf`, or the folder of a piece; and what to say of the choice. Raises Misused."""
-    from flipbook.measures.unreadable import shown
-    from flipbook.shop.choosing import NotChosen, choose
-    from flipbook.shop.nearest import nearest
-    from flipbook.shop.records.receipts import EXPENSE_KINDS, kind_named
-
     kind = kind_named(said)
     if kind is not None:
         return kind, ""
     chosen = choose(root, said, open_first=True)
     if isinstance(chosen, NotChosen):
-        near = None if chosen.listed else nearest(said, (SHELF, *EXPENSE_KINDS))
+        near = None if chosen.listed else nearest(said, KINDS)
         odd = f"`{shown(said)}` is no piece and no kind of expense; write `{near}`"
         raise Misused(
             odd if near else f"{chosen}\nor `shelf`, or a kind of expense: `flipbook spend --help` lists them"
@@ -235,8 +168,6 @@ class _Receipt:
 
     def entry(self) -> dict[str, Entry]:
         """The receipt by its keys, in the order in which a person writes them; flat when it has one line."""
-        from flipbook.measures.money import write_money
-
         said = {key: write_money(value) for key, value in self.sums.items()}
         entry: dict[str, Entry | None] = {"on": str(self.day), "from": self.party}
         if len(self.lines) > 1:
@@ -255,17 +186,10 @@ class _Receipt:
 
     def into_piece(self, file: str, data: bytes) -> bytes:
         """The piece's file with the receipt among its `bought:`."""
-        from flipbook.entry.entering import with_entry
-        from flipbook.shop.records.piece import Piece
-
         return with_entry(file, data, ["bought"], self.entry(), self.day, Piece)
 
     def into_receipts(self, file: str, data: bytes) -> bytes:
         """The file of a year's receipts with the receipt in it, begun when there is none."""
-        from flipbook.entry.entering import with_entry
-        from flipbook.shop.composing import Block, compose
-        from flipbook.shop.records.receipts import ReceiptFile
-
         if not data:
             data = _HEADING.format(year=self.day.year).encode()
         path = ["receipts"] if isinstance(compose(file, data), Block) else []
@@ -277,8 +201,6 @@ def _in_order(sums: dict[str, str]) -> dict[str, str]:
 
 
 def _line_keys(line: SaidLine, purpose: str | None) -> dict[str, Entry]:
-    from flipbook.measures.money import write_money
-
     keys: dict[str, Entry | None] = {
         "what": line.what,
         "size": line.size,
@@ -293,8 +215,6 @@ def _line_keys(line: SaidLine, purpose: str | None) -> dict[str, Entry]:
 
 def _say_of_the_shelf(lines: list[SaidLine], known: list[str]) -> None:
     """What is worth a second look among the lines that went on the shelf."""
-    from flipbook.shop.nearest import folded
-
     by_fold = {folded(name): name for name in known}
     for line in lines:
         near = get_close_matches(folded(line.what)[:80], by_fold, n=1, cutoff=0.85)

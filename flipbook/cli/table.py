@@ -4,35 +4,13 @@ from __future__ import annotations
 
 import argparse
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from difflib import get_close_matches
-from importlib import import_module
 from typing import NamedTuple, NoReturn
 
 from flipbook.cli.ending import FAULT, MISUSED, PROBLEMS, STATUSES, Misused
 from flipbook.measures.unreadable import shown
 
-COMMANDS = (
-    "compile",
-    "check",
-    "watch",
-    "bench",
-    "begin",
-    "jot",
-    "spend",
-    "ask",
-    "offer",
-    "sell",
-    "price",
-    "year",
-    "find",
-    "history",
-    "again",
-    "sums",
-    "complete",
-    "help",
-)
-"""Every command, by the name of its module, in the order in which help lists them."""
 WIDTH = 80
 """Columns of a page of help."""
 _LEAD = 20
@@ -115,7 +93,6 @@ SHOP_FOLDER = Slot("[SHOP]", "the shop's folder; left out, the one you are in or
 JSON = Option("--json", "the answer for a program")
 OUT = Option("--out DIR", "write to DIR instead of SHOP/out")
 PRIVATE = Option("--private WORDS", "a note of your own, never published")
-FROM = Option("--from WHO", key="came_from")
 
 
 def on_day(example: str) -> Option:
@@ -179,10 +156,10 @@ class Command(NamedTuple):
         for of in self._taken:
             of.add_to(parser)
         if self.inner:
-            add_commands(parser, self.inner, key="inner")
+            add_commands(parser, self.inner)
 
     def arguments(self, words: Sequence[str]) -> argparse.Namespace:
-        """What was said behind its name. Raises Misused, and SystemExit when help was asked for and shown."""
+        """What was said behind its name, its `usage` beside it. Raises Misused, and SystemExit when help was asked for."""
         inner = next((one for one in self.inner if words and one.name == f"{self.name} {words[0]}"), None)
         if inner is not None:
             arguments = inner.arguments(words[1:])
@@ -194,9 +171,7 @@ class Command(NamedTuple):
         parser = Parser(self)
         if not self.inner:
             self.add_to(parser)
-        arguments = parser.parse_args(self._options_first(words))
-        arguments.inner = None
-        return arguments
+        return parser.parse_args(self._options_first(words))
 
     def _options_first(self, words: Sequence[str]) -> list[str]:
         """The same words with each option and its value in one (`--on=-2d`), and before all others."""
@@ -242,65 +217,29 @@ _HELP = ("-h", "--help")
 class Parser(argparse.ArgumentParser):
     """A parser whose help is the page of its command, and whose refusals are told like any other misuse."""
 
-    def __init__(self, command: Command | None = None, **_: object) -> None:
+    def __init__(self, command: Command, **_: object) -> None:
         super().__init__(prog="flipbook", allow_abbrev=False)
         self.command = command
+        self.set_defaults(inner=None, usage=command.usage)
 
     def format_help(self) -> str:
-        return self.command.page if self.command else whole_page()
+        return self.command.page
 
     def error(self, message: str) -> NoReturn:
-        raise Misused(f"{message}\n{self.command.usage if self.command else USAGE}")
+        raise Misused(f"{message}\n{self.command.usage}")
 
 
-USAGE = "flipbook COMMAND; `flipbook --help` shows them all"
-
-
-def add_commands(parser: argparse.ArgumentParser, commands: Sequence[Command], key: str) -> None:
+def add_commands(parser: argparse.ArgumentParser, commands: Iterable[Command]) -> None:
     """Put commands under a parser, for completion: a shell is offered all that may follow."""
-    below = parser.add_subparsers(dest=key, parser_class=Parser)
+    below = parser.add_subparsers(parser_class=Parser)
     for command in commands:
         command.add_to(below.add_parser(command.name.rpartition(" ")[2], command=command))
 
 
-def named(command: str) -> Command:
-    """A command by its name; only its own module is loaded."""
-    found: Command = import_module(f"flipbook.cli.{command}").COMMAND
-    return found
-
-
-def every_command() -> list[Command]:
-    """All commands, each with its words, options, examples and exit statuses; none is run."""
-    return [named(name) for name in COMMANDS]
-
-
-def not_among(word: str, names: Sequence[str], where: str) -> str:
+def not_among(word: str, names: Collection[str], where: str) -> str:
     """That a word is none of the names, and the nearest of them."""
     near = get_close_matches(word[:80], names, n=1)
     return f"{where} no `{shown(word)}`; " + (f"did you mean `{near[0]}`?" if near else f"it has {', '.join(names)}")
-
-
-def whole_page() -> str:
-    """The page of `flipbook --help`: every command on a line, and how a command ends."""
-    commands = every_command()
-    lead = max(len(command.short) for command in commands)
-    return _WHOLE.format(commands="\n".join(f"  {command.short:{lead}}   {command.says}" for command in commands))
-
-
-_WHOLE = """\
-flipbook keeps the books of a furniture refinisher from plain text files: a folder for
-each piece, a YAML log in it, and one command that makes a ledger, the totals of each tax
-year and a page for buyers.
-
-{commands}
-
-SHOP is the folder that holds shop.yaml. Left out, it is the folder you are in or the
-nearest one above it. Commands that take other words take it as --shop DIR.
-
-Say `flipbook COMMAND --help` for more about one of them. A command ends with 0 when it
-is done, 1 when the files have problems (all of them are shown, and nothing is written),
-2 when it was not understood, and 3 when flipbook itself is at fault.
-"""
 
 
 def _filled(forms: Sequence[str], lead: str) -> str:

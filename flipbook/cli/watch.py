@@ -8,27 +8,12 @@ import sys
 from pathlib import Path
 
 from flipbook.cli.ending import DONE, Misused, reason, shop_at
-from flipbook.cli.table import OUT, SHOP_FOLDER, Command, Option
+from flipbook.compile import Compiler, may_be_output
+from flipbook.measures.unreadable import shown
+from flipbook.watch.screen import display_on
+from flipbook.watch.showing import Showing
+from flipbook.watch.watch import Watch
 
-COMMAND = Command(
-    name="watch",
-    says="make everything again whenever a file is saved",
-    words=(SHOP_FOLDER,),
-    options=(
-        OUT,
-        Option(
-            "--show PORT",
-            "show the pages at http://127.0.0.1:PORT/ too, and your books at /books/ there, on this machine alone; "
-            "a page that is open loads itself again when it has changed; 0 takes any free port",
-        ),
-    ),
-    about="""\
-Makes everything as `flipbook compile` does, and again whenever a file of the
-shop is saved, until you press Ctrl-C. What was saved, what was made again and
-what is to be mended stand on one screen. While a file has a problem, the last
-good pages stay as they are.
-""",
-)
 HIGHEST_PORT = 65535
 
 
@@ -37,11 +22,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
     root = shop_at(arguments.shop)
     out = Path(arguments.out) if arguments.out else root / "out"
     port = None if arguments.show is None else _port(arguments.show)
-
-    from flipbook.compile import Compiler, may_be_output
-    from flipbook.watch.screen import display_on
-    from flipbook.watch.showing import Showing
-    from flipbook.watch.watch import Watch
 
     why_not = may_be_output(root, out)
     if why_not:
@@ -75,8 +55,6 @@ def carry_out(arguments: argparse.Namespace) -> int:
 
 def _port(text: str) -> int:
     """A port's number. Raises Misused."""
-    from flipbook.measures.unreadable import shown
-
     is_number = text.isascii() and text.isdigit() and len(text) <= len(str(HIGHEST_PORT))
     if not is_number or int(text) > HIGHEST_PORT:
         raise Misused(f"`{shown(text)}` is no port; write a number up to {HIGHEST_PORT}, or 0 for any that is free")

@@ -12,6 +12,7 @@ import argcomplete
 from argcomplete.completers import BaseCompleter, DirectoriesCompleter, FilesCompleter
 
 from flipbook.cli.ending import Misused, shop_at
+from flipbook.shop.records.expenses import KINDS
 
 
 def complete(parser: argparse.ArgumentParser) -> None:
@@ -61,8 +62,7 @@ def _outlets(root: Path, prefix: str) -> list[str]:
 
 
 def _purposes(root: Path, prefix: str) -> list[str]:
-    receipts = import_module("flipbook.shop.records.receipts")
-    return [*_folders(root, prefix), receipts.SHELF, *receipts.EXPENSE_KINDS]
+    return [*_folders(root, prefix), *KINDS]
 
 
 _NAMES: dict[str, Callable[[Path, str], list[str]]] = {

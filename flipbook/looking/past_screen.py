@@ -12,7 +12,7 @@ from flipbook.measures.plain_data import as_data
 from flipbook.measures.unreadable import shown
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import visible
-from flipbook.shop.records.receipts import SHELF
+from flipbook.shop.records.expenses import SHELF
 
 _WAITING = "Not yet committed"
 LONG = 240

@@ -14,8 +14,9 @@ from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import choices, folded, write_instead
 from flipbook.shop.problems import MOST_TOLD, Name, Problem
 from flipbook.shop.records.base import Record
+from flipbook.shop.records.expenses import KINDS
 from flipbook.shop.records.piece import Piece
-from flipbook.shop.records.receipts import EXPENSE_KINDS, SHELF, Purpose, ReportedForm
+from flipbook.shop.records.receipts import Purpose, ReportedForm
 from flipbook.shop.records.sale import Deposit, Sale
 
 
@@ -67,7 +68,7 @@ def _pieces_exist(record: Record, purpose: Purpose, pieces: set[str]) -> Iterato
     unknown = (name for name, _ in purpose.shares if name not in pieces)
     for name in islice(unknown, MOST_TOLD):
         write = write_instead(
-            name, [*sorted(pieces), SHELF, *EXPENSE_KINDS], "write a folder of `pieces/`, `shelf` or a kind of expense"
+            name, [*sorted(pieces), *KINDS], "write a folder of `pieces/`, `shelf` or a kind of expense"
         )
         yield record.problem("no-such-piece", f"there is no piece in a folder `{name[:60]}`", write, "for", Name(name))
 

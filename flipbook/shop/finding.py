@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import nearest
 from flipbook.shop.problems import Place, Problem
-from flipbook.shop.records.receipts import kind_named
+from flipbook.shop.records.expenses import kind_named
 
 SINGLE_FILES = ("shop.yaml", "products.yaml", "tools.yaml", "trips.yaml")
 _YAML = (".yaml", ".yml")

@@ -12,7 +12,7 @@ from pathlib import Path
 from flipbook.measures.money import write_money
 from flipbook.shop.keys import FILE_KINDS
 from flipbook.shop.manner import quoted
-from flipbook.shop.records.receipts import kind_named
+from flipbook.shop.records.expenses import kind_named
 from flipbook.shop.schemas import schema_text
 
 LONGEST_NAME = 60

@@ -12,7 +12,7 @@ import pytest
 from shop_writer import ShopWriter
 
 from flipbook.books.profile import profile
-from flipbook.shop.records.receipts import EXPENSE_KINDS
+from flipbook.shop.records.expenses import EXPENSE_KINDS
 
 SCHEDULE_C = {
     "1": "Gross receipts or sales",

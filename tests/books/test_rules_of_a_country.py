@@ -14,7 +14,7 @@ from year_forms import piece, said, under
 from flipbook.books import profile, rulebook
 from flipbook.books.profile import RulesRefused
 from flipbook.books.terms import EXPENSE_OF, RowKind, Term
-from flipbook.shop.records.receipts import EXPENSE_KINDS
+from flipbook.shop.records.expenses import EXPENSE_KINDS
 from flipbook.shop.records.setup import RULES
 
 Rewrite = Callable[[str, str, str], None]

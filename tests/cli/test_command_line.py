@@ -14,13 +14,13 @@ import pytest
 from shop_writer import GOOD_PIECE, Ran, ShopWriter, flipbook_environment
 
 from flipbook import __version__
-from flipbook.cli.table import Command, every_command
+from flipbook.cli.commands import COMMANDS
+from flipbook.cli.table import Command
 
 DONE, PROBLEMS, MISUSED = 0, 1, 2
 Flipbook = Callable[..., Ran]
 
-COMMANDS = {command.name: command for command in every_command()}
-INNER = {inner.name: inner for command in every_command() for inner in command.inner}
+INNER = {inner.name: inner for command in COMMANDS.values() for inner in command.inner}
 
 
 def tree(root: Path) -> dict[str, bytes]:

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 from shop_writer import GOOD_PIECE, PATIENCE, ShopWriter, flipbook_environment, run_flipbook
 
-from flipbook.shop.records.receipts import EXPENSE_KINDS
+from flipbook.shop.records.expenses import EXPENSE_KINDS
 
 SHELF = """\
 receipts:
@@ -86,7 +86,7 @@ def offered(shop: ShopWriter | Path, line: str) -> list[str]:
 
 
 def test_commands_are_offered(many: ShopWriter) -> None:
-    from flipbook.cli.table import COMMANDS
+    from flipbook.cli.commands import COMMANDS
 
     assert set(COMMANDS) <= set(offered(many, "flipbook "))
     assert offered(many, "flipbook jo") == ["jot"]

@@ -284,12 +284,12 @@ def test_a_scan_that_goes_between_the_check_and_the_copy_is_named(
     capsys: pytest.CaptureFixture[str],
     spoil: Callable[[Path], None],
 ) -> None:
-    def check_then_spoil(root: Path) -> Outcome:
+    def check_then_spoil(root: Path, *_: object) -> Outcome:
         outcome = check_shop(root)
         spoil(packed_shop.root / "receipts/scans/2026-02-20.jpg")
         return outcome
 
-    monkeypatch.setattr("flipbook.cli.tax_year.check_shop", check_then_spoil)
+    monkeypatch.setattr("flipbook.cli.read_books.check_shop", check_then_spoil)
     code = main(["year", "2026", "--shop", str(packed_shop.root), "--pack", str(tmp_path / "year.zip")])
     said = capsys.readouterr()
     assert (code, said.out) == (PROBLEMS, "")

@@ -21,7 +21,7 @@ from flipbook.shipped import templates_folder
 from flipbook.shop.keys import FILE_KINDS
 from flipbook.shop.reading import read_shop
 from flipbook.shop.records.base import Record, name_of_key
-from flipbook.shop.records.receipts import EXPENSE_KINDS
+from flipbook.shop.records.expenses import EXPENSE_KINDS
 from flipbook.shop.schemas import schema_of, schema_text
 from flipbook.shop.starting import SCHEMAS, put_schemas, starter_text
 

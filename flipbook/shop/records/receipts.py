@@ -29,23 +29,10 @@ from flipbook.shop.fields import (
     unreadable,
     wrong_kind,
 )
-from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Problem
 from flipbook.shop.records.base import Record, duplicates
+from flipbook.shop.records.expenses import KINDS, SHELF, kind_named
 from flipbook.shop.written import AmountText, Count, Day, Left, MaybeWords, Money, Private, Words, one_of
-
-SHELF = "shelf"
-EXPENSE_KINDS = (
-    "supplies", "rent", "insurance", "advertising", "selling-fees", "card-fees", "delivery", "repairs",
-    "office", "phone", "software", "licences", "professional", "training", "travel", "utilities",
-    "contract-labour", "bank", "vehicle", "other", "sales-tax",
-)  # fmt: skip
-
-
-def kind_named(text: str) -> str | None:
-    """The expense kind, or `shelf`, that a text names, case and spacing folded; else None."""
-    word = re.sub(r"[ _]", "-", folded(text))
-    return word if word == SHELF or word in EXPENSE_KINDS else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +79,6 @@ def _purpose(node: Any, info: ValidationInfo) -> Purpose:
     return Purpose(shares=tuple(shares))
 
 
-KINDS = (SHELF, *EXPENSE_KINDS)
 PurposeText = Annotated[
     Purpose,
     Read(

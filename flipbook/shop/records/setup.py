@@ -13,7 +13,8 @@ from flipbook.shop.composing import Block, Scalar
 from flipbook.shop.fields import PUBLIC, Key, Many, OneOrMany, Read, reading_of, refused, telling, text_of, wrong_kind
 from flipbook.shop.nearest import choices, folded
 from flipbook.shop.records.base import Record, duplicates
-from flipbook.shop.records.receipts import KINDS, PurposeText
+from flipbook.shop.records.expenses import KINDS
+from flipbook.shop.records.receipts import PurposeText
 from flipbook.shop.written import (
     AmountText,
     Count,
