@@ -178,7 +178,7 @@ def test_what_comes_next_says_until_when_to_wait(shop: ShopWriter, log: str, tol
 )
 def test_an_hour_is_told_only_where_it_is_known(earliest: datetime, latest: datetime, said: str) -> None:
     drying = DryingNow(
-        is_=Dryness.DRYING, earliest=earliest, latest=latest, minutes=Fraction(240), product="fog grey paint"
+        is_=Dryness.DRYING, earliest=earliest, latest=latest, minutes=Fraction(240), product="fig blue paint"
     )
     assert until(drying, datetime(2026, 12, 31, 22)) == said
 
