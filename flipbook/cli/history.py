@@ -14,7 +14,8 @@ from flipbook.cli.terminal import console, show_json
 from flipbook.entry.said import piece_said
 from flipbook.looking.git import NoHistory
 from flipbook.looking.history import history_of
-from flipbook.looking.past_screen import history_data, history_lines
+from flipbook.looking.past_screen import history_lines
+from flipbook.measures.plain_data import as_data
 
 _STYLES = {"head": "bold", "changed": "yellow", "gone": "red", "note": "italic"}
 
@@ -31,7 +32,7 @@ def carry_out(arguments: argparse.Namespace) -> int:
     finally:
         gc.enable()
     if arguments.json:
-        show_json(history_data(history))
+        show_json(as_data(history))
         return DONE
     out = console(sys.stdout)
     for role, line in history_lines(history, get_terminal_size().columns or 80):

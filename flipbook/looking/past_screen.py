@@ -8,7 +8,6 @@ from flipbook.looking.entries import LogEntry, mix_amounts
 from flipbook.looking.history import History
 from flipbook.looking.telling import said_by, wrapped
 from flipbook.looking.words import Hit, Word, sentences_with
-from flipbook.measures.plain_data import as_data
 from flipbook.measures.unreadable import shown
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import visible
@@ -91,13 +90,3 @@ def history_lines(history: History, width: int) -> Iterator[tuple[str, str]]:
     for note in history.notes:
         for line in wrapped(f"{note[:1].upper()}{note[1:]}.", width):
             yield "note", line
-
-
-def history_data(history: History) -> dict[str, object]:
-    """A piece's history for a program: plain words."""
-    return {
-        "piece": history.piece,
-        "title": history.title,
-        "versions": [as_data(version) for version in history.versions],
-        "notes": history.notes,
-    }

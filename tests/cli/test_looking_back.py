@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
+from repository_writer import RepositoryWriter
 from shop_writer import REPOSITORY, Ran, ShopWriter
 
 from flipbook.cli import again, find, history
@@ -310,29 +308,23 @@ def test_a_folder_of_any_name_can_be_named(shop: ShopWriter, flipbook: Command, 
     assert (ran.code, ran.err) == (0, "")
     (planned,) = next(one for one in shop.books().facts.pieces if one.folder == "ash-stool").piece.planned
     assert planned.like == f"{name}, 2026-02-15"
-    for words in (
-        ["init", "-q"],
-        ["add", "-A"],
-        ["-c", "user.name=a", "-c", "user.email=a@b", "commit", "-qm", "All of it"],
-    ):
-        subprocess.run(["git", *words], cwd=shop.root, check=True, timeout=20)
+    RepositoryWriter(shop.root).commit({}, said="All of it")
     told = flipbook("history", "--shop", shop.root, "--", name)
     assert (told.code, told.err) == (0, "")
     assert "new      step, 2026-02-15: washed with dish soap; took 40 min" in told.out
 
 
-def test_a_history_can_be_read_by_a_program_and_on_the_terminal(tmp_path: Path, flipbook: Command) -> None:
-    shop = ShopWriter(tmp_path / "shop").piece(PAST)
-    who = ["-c", "user.name=a", "-c", "user.email=a@b"]
-    subprocess.run(["git", "init", "-q"], cwd=shop.root, check=True, timeout=20)
-    for day, more in (("2026-03-01", PAST), ("2026-03-02", PAST.replace("1 h 15 min", "1 h 30 min"))):
-        shop.piece(more)
-        dated = {"GIT_COMMITTER_DATE": f"{day}T23:30:00-08:00"}
-        for words in (["add", "-A"], [*who, "commit", "-q", "-m", f"Of {day}"]):
-            subprocess.run(["git", *words], cwd=shop.root, check=True, timeout=20, env={**shop_environment(), **dated})
-    names = git_says(shop, "log", "--reverse", "--format=%H %h %cs").splitlines()
+def test_a_history_can_be_read_by_a_program_and_on_the_terminal(shop: ShopWriter, flipbook: Command) -> None:
+    repository = RepositoryWriter(shop.piece(PAST).root)
+    repository.commit({}, "2026-03-01", "Begun")
+    shop.piece(PAST.replace("1 h 15 min", "1 h 30 min"))
+    repository.commit({}, "2026-03-02", "On")
     told = json.loads(flipbook("history", "oak", "--json", "--shop", shop.root).out)
-    assert [f"{one['commit']} {one['short']} {one['date']}" for one in told["versions"]] == names
+    names = [(one.name, one.short, one.day) for one in repository.log("--reverse")]
+    assert [(one["commit"], one["short"], one["date"]) for one in told["versions"]] == names
+    assert {key: told[key] for key in ("piece", "title", "notes")} == {
+        "piece": "oak-stool", "title": "Oak stool", "notes": [],
+    }  # fmt: skip
     assert told["versions"][1]["told"] == [
         {
             "how": "changed",
@@ -344,15 +336,7 @@ def test_a_history_can_be_read_by_a_program_and_on_the_terminal(tmp_path: Path, 
         }
     ]
     assert flipbook("history", "oak", "--shop", shop.root).out.endswith(
-        f"\n2026-03-02  {names[1].split()[1]}  Of 2026-03-02\n"
+        f"\n2026-03-02  {names[1][1]}  On\n"
         "  changed  step, 2026-02-17 (first wash coat): took was 1 h 15 min, now 1 h 30\n"
         "           min\n"
     )
-
-
-def shop_environment() -> dict[str, str]:
-    return {key: value for key, value in os.environ.items() if not key.startswith("GIT_")}
-
-
-def git_says(shop: ShopWriter, *words: str) -> str:
-    return subprocess.run(["git", *words], cwd=shop.root, check=True, timeout=20, capture_output=True, text=True).stdout

@@ -29,7 +29,7 @@ class RepositoryWriter:
     def __init__(self, top: Path, shop: str = ".") -> None:
         self.top = top
         self.shop = top / shop
-        self.shop.mkdir(parents=True)
+        self.shop.mkdir(parents=True, exist_ok=True)
         self.git("init", "-q", "-b", "main", ".")
         (self.shop / "shop.yaml").write_text(GOOD_SHOP, encoding="utf-8")
 
