@@ -17,7 +17,7 @@ from flipbook.shop.records.base import Record
 from flipbook.shop.records.expenses import KINDS
 from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.receipts import Purpose, ReportedForm
-from flipbook.shop.records.sale import Deposit, Sale
+from flipbook.shop.records.sale import Deposit
 
 
 def check(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
@@ -184,7 +184,8 @@ def _sales_of(piece: Piece, facts: Facts) -> Iterator[Problem]:
             yield from _not_before(deposit.back, deposit.back.on, deposit.on, "the deposit was paid")
     by_sale = deposits_by_sale(piece)
     for sale, deposits in zip(piece.sold, by_sale, strict=True):
-        yield from _outlet(sale, facts)
+        if sale.at is not None:
+            yield from _outlet(sale, sale.at, "at", facts)
         paid = sum((deposit.amount for deposit in deposits), ZERO) + sum(
             (payment.amount for payment in sale.payments), ZERO
         )
@@ -227,27 +228,22 @@ def deposits_by_sale(piece: Piece) -> list[list[Deposit]]:
     return taken
 
 
-def _outlet(sale: Sale, facts: Facts) -> Iterator[Problem]:
-    if sale.at is not None and folded(sale.at) not in facts.shop.outlets:
+def _outlet(record: Record, outlet: str, key: str, facts: Facts) -> Iterator[Problem]:
+    if folded(outlet) not in facts.shop.outlets:
         known = list(facts.shop.outlets)
         write = write_instead(
-            sale.at, known, f"write {choices(known)}" if known else "add it to `outlets:` in shop.yaml"
+            outlet, known, f"write {choices(known)}" if known else "add it to `outlets:` in shop.yaml"
         )
-        yield sale.problem("no-such-outlet", f"`{sale.at[:60]}` is no outlet of shop.yaml", write, "at")
+        yield record.problem("no-such-outlet", f"`{outlet[:60]}` is no outlet of shop.yaml", write, key)
 
 
 def _forms(facts: Facts, folder: ShopFolder) -> Iterator[Problem]:
     """A form comes from an outlet, its scan exists, and none is written twice."""
-    known = list(facts.shop.outlets)
     first: dict[tuple[str, int, str], ReportedForm] = {}
     for _, content in facts.receipts:
         for form in content.forms:
             yield from _scans(form, form.scan, "receipts", folder)
-            if folded(form.from_) not in facts.shop.outlets:
-                write = write_instead(
-                    form.from_, known, f"write {choices(known)}" if known else "add it to `outlets:` in shop.yaml"
-                )
-                yield form.problem("no-such-outlet", f"`{form.from_[:60]}` is no outlet of shop.yaml", write, "from")
+            yield from _outlet(form, form.from_, "from", facts)
             there = first.setdefault((folded(form.from_), form.year, folded(form.form)), form)
             if there is not form:
                 named = f"`{form.form[:60]}` from" if form.form else "a form from"

@@ -10,16 +10,12 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import NamedTuple
 
-from pydantic import ValidationError
-
 from flipbook.measures.unreadable import shown
 from flipbook.shop.composing import Block, Scalar, compose
-from flipbook.shop.fields import Reading, TooManyProblems
 from flipbook.shop.finding import find
 from flipbook.shop.folder import ShopFolder
-from flipbook.shop.problems import Place, Problem, visible
-from flipbook.shop.reading import pinned
-from flipbook.shop.records.base import only_refusals
+from flipbook.shop.problems import Problem, visible
+from flipbook.shop.reading import record_in
 from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.state import State
 
@@ -179,23 +175,10 @@ def read_piece(folder: ShopFolder, name: str, currency: str | None = None) -> Pi
     """One piece's record, or what stands in the way of reading it; `currency` None takes any sign of money."""
     file = f"pieces/{name}/piece.yaml"
     data = folder.read(file)
-    node = data if isinstance(data, Problem) else compose(file, data)
-    if isinstance(node, Problem):
-        return [node]
-    if node is None:
-        says = "the file is empty"
-        return [Problem(name="empty-file", place=Place(file), says=says, help="start it with a line `piece: …`")]
-    reading = Reading(file, currency)
-    try:
-        piece = Piece.model_validate(node, context=reading)
-    except ValidationError as fault:
-        only_refusals(fault)
-    except TooManyProblems:
-        pass
-    else:
-        if not reading.problems:
-            return piece
-    return pinned(reading.problems, folder)
+    if isinstance(data, Problem):
+        return [data]
+    piece, problems = record_in(file, data, Piece, currency)
+    return piece or list(problems)
 
 
 _TITLE = re.compile(rb"^(?:\xef\xbb\xbf)?((?:piece|\"piece\"|'piece')[ \t]*:[ \t][^\r\n]*)", re.MULTILINE)

@@ -23,7 +23,7 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 
-from flipbook.shop.problems import Place, Problem, lines_of
+from flipbook.shop.problems import Place, Problem, lines_of, problem_of
 
 DEEPEST = 12
 MOST_BYTES = 2 * 1024 * 1024
@@ -137,8 +137,8 @@ def compose(file: str, data: bytes) -> Node | Problem | None:
 
 def too_large(file: str) -> Problem:
     """The refusal of a file over the limit."""
-    help = "split it: receipts may stand in several files, and a piece's log in its own folder"
-    return Problem(name="too-large", place=Place(file), says="the file is over 2 MiB", help=help)
+    write = "split it: receipts may stand in several files, and a piece's log in its own folder"
+    return problem_of(file, "too-large", "the file is over 2 MiB", write)
 
 
 class _Composer:
@@ -320,19 +320,10 @@ def _unprintable(file: str, text: str, fault: Exception) -> Problem:
         found = _CONTROL.search(line)
         if found:
             place = Place(file, number, found.start() + 1, found.start() + 2)
-            return Problem(
-                name="control-sign",
-                place=place,
-                says="a control character stands in the text",
-                help="delete it and type the line again",
-            )
-    return Problem(
-        name="yaml",
-        place=Place(file),
-        says="the file cannot be read",
-        label=str(fault).split("\n")[0][:80],
-        help="save it as plain UTF-8 text",
-    )
+            says = "a control character stands in the text"
+            return Problem(name="control-sign", place=place, says=says, help="delete it and type the line again")
+    why = str(fault).split("\n")[0][:80]
+    return problem_of(file, "yaml", "the file cannot be read", "save it as plain UTF-8 text", why)
 
 
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")

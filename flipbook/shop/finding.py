@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from flipbook.shop.folder import ShopFolder
 from flipbook.shop.nearest import nearest
-from flipbook.shop.problems import Place, Problem
+from flipbook.shop.problems import Problem, problem_of
 from flipbook.shop.records.expenses import kind_named
 
 SINGLE_FILES = ("shop.yaml", "products.yaml", "tools.yaml", "trips.yaml")
@@ -26,6 +26,10 @@ class FilesFound:
     receipts: list[str] = field(default_factory=list)
     pieces: list[str] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+
+    def tell(self, path: str, name: str, says: str, write: str, *, warning: bool = False) -> None:
+        """Add a problem of a file or folder as a whole."""
+        self.problems.append(problem_of(path, name, says, write, warning=warning))
 
 
 def find(folder: ShopFolder) -> FilesFound:
@@ -75,32 +79,23 @@ def _find_receipts(folder: ShopFolder, found: FilesFound) -> None:
 def _find_pieces(folder: ShopFolder, found: FilesFound) -> None:
     for name in _names(folder, "pieces", found):
         path = f"pieces/{name}"
-        place = Place(path)
         if not name.isprintable():
             found.problems.append(_unshowable("pieces", name, "the folder's name"))
         elif folder.is_link_out(path):
             says = "the folder is a link to a place outside the shop"
-            found.problems.append(
-                Problem(name="leaves-the-shop", place=place, says=says, help="move the folder itself into `pieces/`")
-            )
+            found.tell(path, "leaves-the-shop", says, "move the folder itself into `pieces/`")
         elif not folder.is_folder(path):
             if folder.is_dangling(path):
-                says = "the folder is a link to nothing"
-                found.problems.append(
-                    Problem(name="no-such-file", place=place, says=says, help="take the link away, or mend it")
-                )
+                found.tell(path, "no-such-file", "the folder is a link to nothing", "take the link away, or mend it")
             elif _is_yaml(name):
                 write = "give the piece a folder of its own and name the file `piece.yaml`"
                 found.problems.append(_stray(path, write))
         elif kind_named(name):
             says = f"`{name}` is a word that `for:` knows"
-            found.problems.append(
-                Problem(name="folder-name", place=place, says=says, help=f"rename the folder, as `{name}-piece`")
-            )
+            found.tell(path, "folder-name", says, f"rename the folder, as `{name}-piece`")
         elif name.lower().endswith(_OF_PAGES):
             says = "a folder of that name would stand where a page for buyers stands"
-            write = f"rename the folder, as `{name.replace('.', '-')}`"
-            found.problems.append(Problem(name="folder-name", place=place, says=says, help=write))
+            found.tell(path, "folder-name", says, f"rename the folder, as `{name.replace('.', '-')}`")
         else:
             _look_into(folder, name, found)
     found.problems += _one_address(found.pieces)
@@ -112,12 +107,8 @@ def _one_address(names: list[str]) -> Iterator[Problem]:
     for name in names:
         other = first.setdefault(unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold()), name)
         if other != name:
-            yield Problem(
-                name="folder-name",
-                place=Place(f"pieces/{name}"),
-                says=f"`{other}` is the same name to some web hosts, and one page would cover the other",
-                help=f"rename one of the two folders, as `{name}-2`",
-            )
+            says = f"`{other}` is the same name to some web hosts, and one page would cover the other"
+            yield problem_of(f"pieces/{name}", "folder-name", says, f"rename one of the two folders, as `{name}-2`")
 
 
 def _look_into(folder: ShopFolder, name: str, found: FilesFound) -> None:
@@ -127,20 +118,16 @@ def _look_into(folder: ShopFolder, name: str, found: FilesFound) -> None:
     else:
         says = "the folder has no piece.yaml, so it is left out"
         write = "write one, or move the folder out of `pieces/`"
-        found.problems.append(Problem(name="no-piece-yaml", place=Place(path), says=says, help=write, warning=True))
+        found.tell(path, "no-piece-yaml", says, write, warning=True)
     for inner in _names(folder, path, found):
         if _is_yaml(inner) and inner != "piece.yaml":
             found.problems.append(_stray(f"{path}/{inner}", "move what it says into `piece.yaml`"))
     photos = folder.names(f"{path}/photos")
     for photo in [] if isinstance(photos, Problem) else photos:
         if photo.lower().endswith(_OTHER_PICTURES) and not photo.startswith("."):
-            place = Place(f"{path}/photos/{photo}" if photo.isprintable() else ascii(photo))
+            file = f"{path}/photos/{photo}" if photo.isprintable() else ascii(photo)
             says = "a picture of this kind cannot be shown"
-            found.problems.append(
-                Problem(
-                    name="not-read", place=place, says=says, help="save it as a JPEG beside this file", warning=True
-                )
-            )
+            found.tell(file, "not-read", says, "save it as a JPEG beside this file", warning=True)
 
 
 def _is_yaml(name: str) -> bool:
@@ -148,15 +135,10 @@ def _is_yaml(name: str) -> bool:
 
 
 def _stray(file: str, write: str) -> Problem:
-    place = Place(file if file.isprintable() else ascii(file))
-    return Problem(name="not-read", place=place, says="this file is not read", help=write, warning=True)
+    shown = file if file.isprintable() else ascii(file)
+    return problem_of(shown, "not-read", "this file is not read", write, warning=True)
 
 
 def _unshowable(directory: str, name: str, what: str) -> Problem:
     says = f"{what} has signs in it that cannot be shown"
-    return Problem(
-        name="folder-name",
-        place=Place(f"{directory}/{name!a}"),
-        says=says,
-        help="rename it with letters, digits and hyphens",
-    )
+    return problem_of(f"{directory}/{name!a}", "folder-name", says, "rename it with letters, digits and hyphens")

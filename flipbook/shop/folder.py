@@ -15,7 +15,7 @@ from flipbook.measures.unreadable import shown
 from flipbook.shop.composing import MOST_BYTES, too_large
 from flipbook.shop.marks import GONE, MARGIN, Look, look_at
 from flipbook.shop.nearest import nearest
-from flipbook.shop.problems import Place, Problem, lines_of
+from flipbook.shop.problems import Problem, lines_of, problem_of
 
 PICTURES = frozenset((".jpg", ".jpeg", ".png", ".webp", ".gif", ".tif", ".tiff", ".bmp"))
 
@@ -102,27 +102,14 @@ class ShopFolder:
         try:
             found = self._look(file) or os.lstat(path)
             if self._leaves(file, found):
-                return Problem(
-                    name="leaves-the-shop",
-                    place=Place(file),
-                    says="the file is a link to a place outside the shop",
-                    help="copy the file itself into the shop",
-                )
+                says = "the file is a link to a place outside the shop"
+                return problem_of(file, "leaves-the-shop", says, "copy the file itself into the shop")
             found = os.stat(path)
             if stat.S_ISDIR(found.st_mode):
-                return Problem(
-                    name="not-a-file",
-                    place=Place(file),
-                    says="a folder stands where a file should be",
-                    help=f"rename the folder, and write `{file}` as a text file",
-                )
+                write = f"rename the folder, and write `{file}` as a text file"
+                return problem_of(file, "not-a-file", "a folder stands where a file should be", write)
             if not stat.S_ISREG(found.st_mode):
-                return Problem(
-                    name="not-a-file",
-                    place=Place(file),
-                    says="this is no ordinary file",
-                    help="replace it with a text file",
-                )
+                return problem_of(file, "not-a-file", "this is no ordinary file", "replace it with a text file")
             if found.st_size > MOST_BYTES:
                 return too_large(file)
             with open(path, "rb") as stream:
@@ -130,13 +117,7 @@ class ShopFolder:
             self.saw(file, data)
             return data
         except OSError as fault:
-            return Problem(
-                name="cannot-be-read",
-                place=Place(file),
-                says="the file cannot be read",
-                label=(fault.strerror or "").lower(),
-                help="look at its permissions",
-            )
+            return _unreadable(file, "the file cannot be read", fault)
 
     def exists(self, file: str) -> bool:
         return file in self._instead or self._look(file) is not None
@@ -198,20 +179,11 @@ class ShopFolder:
                 names = sorted(os.listdir(self._at(directory)))
             except NotADirectoryError:
                 says = "a file stands where a folder should be"
-                return Problem(
-                    name="not-a-folder", place=Place(directory), says=says, help="rename the file, and make a folder"
-                )
+                return problem_of(directory, "not-a-folder", says, "rename the file, and make a folder")
             except FileNotFoundError:
                 return []
             except (OSError, ValueError) as fault:
-                says, label = "the folder cannot be read", str(getattr(fault, "strerror", "") or "").lower()
-                return Problem(
-                    name="cannot-be-read",
-                    place=Place(directory),
-                    says=says,
-                    label=label,
-                    help="look at its permissions",
-                )
+                return _unreadable(directory, "the folder cannot be read", fault)
         if look.is_young:
             look.content = "/".join(names)
         else:
@@ -250,6 +222,11 @@ class ShopFolder:
         )
         paths = (f"photos/{name}" for name in pictures)
         return tuple(path for path in paths if self.fault_of(path, directory) is None)
+
+
+def _unreadable(path: str, says: str, fault: Exception) -> Problem:
+    why = str(getattr(fault, "strerror", "") or "").lower()
+    return problem_of(path, "cannot-be-read", says, "look at its permissions", why)
 
 
 def lines_in(folder: ShopFolder) -> Callable[[str], list[str]]:

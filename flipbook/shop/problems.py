@@ -70,6 +70,11 @@ class Problem:
         }
 
 
+def problem_of(file: str, name: str, says: str, write: str, label: str = "", *, warning: bool = False) -> Problem:
+    """A problem of a file or a folder as a whole."""
+    return Problem(name=name, place=Place(file), says=says, label=label, help=write, warning=warning)
+
+
 MOST_TOLD = 100
 """How many problems are told of one file, and how many of those that show only between files."""
 
@@ -82,7 +87,7 @@ def at_most(problems: Iterable[Problem], most: int = MOST_TOLD) -> list[Problem]
 
 def _and_more(file: str) -> Problem:
     says = f"there are more problems like these, and the first {MOST_TOLD} are told"
-    return Problem(name="more-problems", place=Place(file), says=says, help="mend these, and check again")
+    return problem_of(file, "more-problems", says, "mend these, and check again")
 
 
 def in_order(problems: Iterable[Problem]) -> list[Problem]:

@@ -17,7 +17,7 @@ from flipbook.shop.facts import Facts, PieceFile
 from flipbook.shop.fields import Reading, TooManyProblems
 from flipbook.shop.finding import find
 from flipbook.shop.folder import Listings, ShopFolder, lines_in
-from flipbook.shop.problems import Name, Place, Problem, at_most, in_order
+from flipbook.shop.problems import Name, Problem, at_most, in_order, problem_of
 from flipbook.shop.records.base import Record, name_of_key, only_refusals
 from flipbook.shop.records.piece import Piece
 from flipbook.shop.records.receipts import ReceiptFile
@@ -153,46 +153,43 @@ class _Reader:
         data = self.folder.read(file)
         if isinstance(data, Problem):
             return FileRead("", b"", self.currency, None, (data,))
-        if self._before is None:
-            return FileRead("", b"", self.currency, *self._content(file, data, record, key, may_be_empty=may_be_empty))
-        look, digest = self.folder.look(file), sha256(data).digest()
-        mark = "" if look.is_young else look.mark
-        if before is not None and before.digest == digest:
-            return replace(before, mark=mark)
-        return FileRead(mark, digest, self.currency, *self._content(file, data, record, key, may_be_empty=may_be_empty))
+        mark, digest = "", b""
+        if self._before is not None:
+            look, digest = self.folder.look(file), sha256(data).digest()
+            mark = "" if look.is_young else look.mark
+            if before is not None and before.digest == digest:
+                return replace(before, mark=mark)
+        content = record_in(file, data, record, self.currency, key, may_be_empty=may_be_empty)
+        return FileRead(mark, digest, self.currency, *content)
 
-    def _content(
-        self, file: str, data: bytes, record: type[R], key: str, *, may_be_empty: bool
-    ) -> tuple[R | None, tuple[Problem, ...]]:
-        """The record that the bytes of a file say, and what is wrong with them."""
-        node = compose(file, data)
-        if isinstance(node, Problem):
-            return None, (node,)
-        if node is None:
-            if may_be_empty:
-                return None, ()
-            first = next(iter(record.keys.values()))
-            empty = Problem(
-                name="empty-file",
-                place=Place(file),
-                says="the file is empty",
-                help=f"start it with a line `{first}: …`",
-            )
-            return None, (empty,)
-        if key and isinstance(node, Items):
-            node = _under(key, node)
-        reading = Reading(file, self.currency)
-        try:
-            content = record.model_validate(node, context=reading)
-        except ValidationError as fault:
-            only_refusals(fault)
-        except TooManyProblems:
-            pass
-        else:
-            if not reading.problems:
-                return content, ()
-        tree = _Tree(node)
-        return None, tuple(tree.pin(problem) for problem in reading.problems)
+
+def record_in(
+    file: str, data: bytes, record: type[R], currency: str | None, key: str = "", *, may_be_empty: bool = False
+) -> tuple[R | None, tuple[Problem, ...]]:
+    """The record that the bytes of a file say, and what is wrong with them.
+
+    A bare list stands for the mapping with the one key `key`; `currency` None takes any sign of money.
+    """
+    node = compose(file, data)
+    if isinstance(node, Problem):
+        return None, (node,)
+    if node is None:
+        write = f"start it with a line `{next(iter(record.keys.values()))}: …`"
+        return None, () if may_be_empty else (problem_of(file, "empty-file", "the file is empty", write),)
+    if key and isinstance(node, Items):
+        node = _under(key, node)
+    reading = Reading(file, currency)
+    try:
+        content = record.model_validate(node, context=reading)
+    except ValidationError as fault:
+        only_refusals(fault)
+    except TooManyProblems:
+        pass
+    else:
+        if not reading.problems:
+            return content, ()
+    tree = _Tree(node)
+    return None, tuple(tree.pin(problem) for problem in reading.problems)
 
 
 def _under(key: str, items: Items) -> Block:

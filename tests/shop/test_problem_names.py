@@ -19,7 +19,7 @@ PIECE = "pieces/oak-stool/piece.yaml"
 US = {"shop.yaml": GOOD_SHOP.replace("rules: plain", "rules: us")}
 
 # The argument of a call that is a name, counted from 0.
-NAMED_BY = {"problem": 0, "_problem": 0, "PathFault": 0, "measure": 0, "in_currency": 0, "one_of": 0, "refuse": 1, "unreadable": 3, "refusal": 2}  # fmt: skip
+NAMED_BY = {"problem": 0, "_problem": 0, "PathFault": 0, "measure": 0, "in_currency": 0, "one_of": 0, "refuse": 1, "problem_of": 1, "tell": 1, "unreadable": 3, "refusal": 2}  # fmt: skip
 
 # Names that no other test has in words.
 RAISED = {
