@@ -261,23 +261,6 @@ def test_a_sum_is_read_from_its_text_and_not_through_a_float(shop: ShopWriter) -
     assert [str(row.money_out) for row in shop.books().ledger] == cents
 
 
-@pytest.mark.parametrize(
-    ("logged", "state"),
-    [
-        ("", "waiting"),
-        ("log:\n  - 2026-02-15 washed\n", "on the bench"),
-        ("log:\n  - 2026-02-15 washed\nasking: [{on: 2026-03-20, price: 425}]\n", "for sale"),
-        ("sold: {on: 2026-04-11, price: 380}\n", "sold"),
-        ("sold: {on: 2026-04-11, price: 380, returned: {on: 2026-05-02, refund: 380}}\n", "waiting"),
-        ("kept: {on: 2026-04-11}\n", "kept"),
-        ("given: {on: 2026-04-11}\n", "given"),
-        ("scrapped: {on: 2026-04-11}\n", "scrapped"),
-    ],
-)
-def test_the_state_of_a_piece_follows_from_what_is_logged(shop: ShopWriter, logged: str, state: str) -> None:
-    assert only_piece(shop.piece(logged)).state == state
-
-
 def test_the_piece_of_the_other_tests_is_found_for_ten(shop: ShopWriter) -> None:
     assert GOOD_PIECE.count("cost: 10.00") == 1
     assert [sheet.cost for sheet in shop.piece().books().sheets] == [Decimal("10.00")]

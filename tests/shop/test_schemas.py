@@ -54,7 +54,7 @@ def test_every_file_of_the_demo_is_taken(kind: str, file: Path) -> None:
 @pytest.mark.parametrize(("kind", "text"), WHOLE_FILES)
 def test_a_file_with_every_key_and_every_way_to_write_it_is_taken(kind: str, text: str) -> None:
     assert refusals(kind, text) == []
-    assert problems_of(kind, text) == []
+    assert not problems_of(kind, text)
 
 
 def test_the_files_with_every_key_have_every_key() -> None:
@@ -106,23 +106,15 @@ WRONG = [
     ("piece", PIECE + "offers: [{on: 2026-02-14, price: 1, answer: perhaps}]\n", "offers.0.answer"),
     # measures, whose every form is held against the reader in test_schemas_and_the_reader.py
     ("piece", FOUND + "cost: $40.005}\n", "found.cost"),
-    ("piece", FOUND + "cost: [40]}\n", "found.cost"),
     ("piece", SALE + "sales-tax: 4 USD}\n", "sold.sales-tax"),
     ("receipts", "- {on: 2026-02-20, from: H., lines: [{what: rag, cost: three}], total: 3}\n", "0.lines.0.cost"),
     ("receipts", "forms: [{from: w, year: 2026, gross: 1, months: {1: x}}]\n", "forms.0.months.1"),
     ("receipts", "forms: [{from: w, year: 2026, gross: 1, months: {13: 1}}]\n", "forms.0.months"),
-    ("piece", PIECE + "found: {on: 2026-02-29, cost: 1}\n", "found.on"),
-    ("shop", SHOP + "tax: {year starts: 02-29}\n", "tax.year starts"),
-    ("piece", PIECE + "size: 34 x 19 x 30\n", "size"),
     ("piece", STEP + "grit: [80, fine]}]\n", "log.0.grit.1"),
     ("piece", STEP + "used: {what: rag, amount: 2}}]\n", "log.0.used.amount"),
     ("piece", STEP + "mix: {paint: 1, water: some, makes: 1 pint}}]\n", "log.0.mix.water"),
     ("piece", STEP + "mix: {paint: 1}}]\n", "log.0.mix"),
-    ("shop", SHOP + "price_steps: {hold: 7 d, drop: 5}\n", "price_steps.drop"),
-    ("shop", SHOP + "outlets: {hall: {takes: 12% or so}}\n", "outlets.hall.takes"),
-    ("shop", SHOP + "tax: {home workshop: 180 ft}\n", "tax.home workshop"),
     ("products", "products: {wax: {covers: 75 fl oz per pint}}\n", "products.wax.covers"),
-    ("trips", "- {on: 2026-03-03, miles: 0, to: H.}\n", "0.miles"),
     # a step on one line
     ("piece", PIECE + "log: [washed with soap]\n", "log.0"),
     ("piece", PIECE + "log: [2026-02-14]\n", "log.0"),
@@ -175,7 +167,7 @@ def test_what_is_wrong_is_marked_in_its_place_and_the_reader_refuses_it_too(kind
 )
 def test_the_less_usual_ways_to_write_are_taken(kind: str, text: str) -> None:
     assert refusals(kind, text) == []
-    assert problems_of(kind, text) == []
+    assert not problems_of(kind, text)
 
 
 def records_below(record: type[Record]) -> Iterator[type[Record]]:
@@ -304,7 +296,7 @@ def test_a_new_piece_is_short_names_its_schema_first_and_is_taken(begun: str) ->
     assert len(lines) < 90
     assert max(map(len, lines)) <= 110
     assert refusals("piece", begun) == []
-    assert problems_of("piece", begun) == []
+    assert not problems_of("piece", begun)
     assert "@" not in begun
 
 
@@ -320,7 +312,7 @@ def test_every_example_of_a_new_piece_is_good_when_its_mark_is_taken_away(begun:
     assert len(blocks) > 15
     for chosen in [*([block] for block in blocks), blocks]:
         text = with_examples(begun, chosen, off)
-        assert (problems_of("piece", text), refusals("piece", text)) == ([], []), text
+        assert [*problems_of("piece", text), *refusals("piece", text)] == [], text
         assert handed_over(text) != handed_over(begun)
 
 

@@ -21,6 +21,7 @@ ASKING = "asking: [{on: 2026-02-01, price: 91.00}]\n"
         (LOG + ASKING, State.FOR_SALE),
         (LOG + ASKING + SOLD, State.SOLD),
         (LOG + ASKING + RETURNED, State.FOR_SALE),
+        (RETURNED, State.WAITING),
         (LOG + "kept: {on: 2026-03-01}\n", State.KEPT),
         ("given: {on: 2026-03-01}\n", State.GIVEN),
         (LOG + "scrapped: {on: 2026-03-01}\n", State.SCRAPPED),
