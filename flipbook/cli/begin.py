@@ -25,7 +25,7 @@ def carry_out(arguments: argparse.Namespace) -> int:
     title = read_or_refuse(" ".join(arguments.title), _read_title, what) if arguments.title else None
     if title is None and not is_attended():
         raise Misused(f"{what} is not said\n{arguments.usage}")
-    said = Spoken(arguments, arguments.usage)
+    said = Spoken(arguments)
     root = said.root
     if title is None:
         title = asked("What is it?", _read_title)

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import argparse
 import sys
+from datetime import datetime
+
+from rich.text import Text
 
 from flipbook.cli.ending import DONE, PROBLEMS, many, shop_at
+from flipbook.cli.read_books import checked
+from flipbook.cli.terminal import console, show_json, show_problems
+from flipbook.looking.bench import look_over
+from flipbook.looking.bench_screen import screen
+from flipbook.measures.plain_data import as_data
+from flipbook.shop.reading import source_lines
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from datetime import datetime
-
-    from rich.text import Text
-
-    from flipbook.cli.read_books import checked
-    from flipbook.cli.terminal import console, show_json, show_problems
-    from flipbook.looking.bench import look_over
-    from flipbook.looking.bench_screen import screen
-    from flipbook.measures.plain_data import as_data
-    from flipbook.shop.reading import source_lines
-
     root = shop_at(arguments.shop)
     outcome = checked(root)
     if outcome.books is None:

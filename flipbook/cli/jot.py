@@ -31,7 +31,7 @@ _ORDER = ("on", "did", "grit", "mix", "used", "took", "dries", "stage", "photos"
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    said = Spoken(arguments, arguments.usage)
+    said = Spoken(arguments)
     when = said.when
     step = _step_said(said)
     number = _number_said(arguments.planned)

@@ -4,23 +4,27 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import TYPE_CHECKING
+from datetime import date
+from decimal import Decimal
 
+from flipbook.books.reckon import Books
 from flipbook.cli.ending import DONE, Misused
-
-if TYPE_CHECKING:
-    from decimal import Decimal
-
-    from flipbook.books.reckon import Books
-    from flipbook.selling.past import Sold
+from flipbook.cli.read_books import books_of
+from flipbook.cli.terminal import show_json
+from flipbook.entry.said import Spoken, money_reader, read_or_refuse
+from flipbook.measures.money import show_money
+from flipbook.measures.plain_data import as_data as plain
+from flipbook.measures.rounding import ZERO
+from flipbook.selling.answers import before_buying_lines, offer_answer, price_lines, pricing_data
+from flipbook.selling.floor import left_of
+from flipbook.selling.past import Sold, kind_of_past, of_kind, past_sales
+from flipbook.selling.pricing import RECENT, pricing_of
+from flipbook.shop.nearest import choices, folded, write_instead
 
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    from flipbook.cli.read_books import books_of
-    from flipbook.entry.said import Spoken, money_reader, read_or_refuse
-
-    said = Spoken(arguments, arguments.usage)
+    said = Spoken(arguments)
     read = money_reader(said.currency, zero=True)
     sums = {
         name: None if text is None else read_or_refuse(text, read, f"`{text[:20]}`")
@@ -40,19 +44,10 @@ def carry_out(arguments: argparse.Namespace) -> int:
 
 
 def _past(books: Books) -> tuple[Sold, ...]:
-    from flipbook.selling.past import past_sales
-
     return past_sales(books.sheets, lambda filed: "")
 
 
 def _before_buying(books: Books, kind: str, found: Decimal | None, *, as_data: bool) -> int:
-    from flipbook.cli.terminal import show_json
-    from flipbook.measures.plain_data import as_data as plain
-    from flipbook.selling.answers import before_buying_lines
-    from flipbook.selling.past import kind_of_past, of_kind
-    from flipbook.selling.pricing import RECENT
-    from flipbook.shop.nearest import choices, folded, write_instead
-
     shop = books.facts.shop
     past = _past(books)
     like = of_kind(past, kind)[:RECENT]
@@ -72,17 +67,6 @@ def _before_buying(books: Books, kind: str, found: Decimal | None, *, as_data: b
 def _of_a_piece(
     books: Books, folder: str, said: dict[str, Decimal | None], outlet: str | None, *, as_data: bool
 ) -> int:
-    from datetime import date
-
-    from flipbook.cli.terminal import show_json
-    from flipbook.measures.money import show_money
-    from flipbook.measures.plain_data import as_data as plain
-    from flipbook.measures.rounding import ZERO
-    from flipbook.selling.answers import offer_answer, price_lines, pricing_data
-    from flipbook.selling.floor import left_of
-    from flipbook.selling.pricing import pricing_of
-    from flipbook.shop.nearest import choices, folded, write_instead
-
     shop, today = books.facts.shop, date.today()
     at = folded(outlet or "")
     if outlet is not None and at not in shop.outlets:

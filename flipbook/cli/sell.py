@@ -26,7 +26,7 @@ from flipbook.shop.records.sale import Sale
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    said = Spoken(arguments, arguments.usage)
+    said = Spoken(arguments)
     day = said.when.day
     outlet = _outlet_said(said.root, arguments.at)
     sums = said.money("--delivery", "--sales-tax", "--fees")

@@ -39,7 +39,7 @@ _HEADING = """\
 
 def carry_out(arguments: argparse.Namespace) -> int:
     """Carry out the command and say how it ended."""
-    said = Spoken(arguments, arguments.usage)
+    said = Spoken(arguments)
     root, day = said.root, said.when.day
     lines = _lines_said(said)
     party = said.wanted(said.text("--from"), read_words, "--from", "From whom?")

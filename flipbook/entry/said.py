@@ -94,15 +94,6 @@ def asked(question: str, read: Callable[[str], T]) -> T:
             sys.stderr.write(f"  {fault.says}; {fault.write}\n")
 
 
-def wanted(text: str | None, read: Callable[[str], T], *, what: str, question: str, usage: str) -> T:
-    """What `text` says; when nothing was said, the answer to `question`. Raises Misused with the usage in a pipe."""
-    if text is not None and text.strip():
-        return read_or_refuse(text, read, what)
-    if is_attended():
-        return asked(question, read)
-    raise Misused(f"{what} is not said\n{usage}")
-
-
 def piece_said(root: Path, text: str | None, usage: str, *, open_first: bool = True) -> Chosen:
     """The piece that was named; see `choose`. Raises Misused with the pieces to choose from."""
     if text is not None and text.strip():
@@ -122,9 +113,9 @@ def piece_said(root: Path, text: str | None, usage: str, *, open_first: bool = T
 class Spoken:
     """What was said to a command, each part read when it is wanted. Every reading raises Misused."""
 
-    def __init__(self, arguments: argparse.Namespace, usage: str) -> None:
+    def __init__(self, arguments: argparse.Namespace) -> None:
         self.arguments = arguments
-        self.usage = usage
+        self.usage: str = arguments.usage
         self.root = shop_at(arguments.shop)
 
     @cached_property
@@ -160,8 +151,12 @@ class Spoken:
         return self.written(options, read_words)
 
     def wanted(self, text: str | None, read: Callable[[str], T], what: str, question: str) -> T:
-        """As `wanted`, with this command's usage."""
-        return wanted(text, read, what=what, question=question, usage=self.usage)
+        """What `text` says; when nothing was said, the answer to `question`, and in a pipe the usage."""
+        if text is not None and text.strip():
+            return read_or_refuse(text, read, what)
+        if is_attended():
+            return asked(question, read)
+        raise Misused(f"{what} is not said\n{self.usage}")
 
     def price(self, question: str) -> Decimal:
         """The price that stands behind the piece, which is not nothing."""
