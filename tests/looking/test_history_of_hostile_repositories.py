@@ -223,25 +223,20 @@ MESSAGES = [
 ]
 
 
-def test_a_message_is_shown_as_text_and_nothing_else(tmp_path: Path) -> None:
+def test_messages_and_old_versions_are_shown_as_text_and_nothing_else(tmp_path: Path) -> None:
     repository = RepositoryWriter(tmp_path / "shop")
     for number, message in enumerate(MESSAGES, 1):
         repository.commit({PIECE: log_of(*[STEP] * number)}, said=message)
+    sly = '{on: 2026-02-18, did: "sanded \\e[31mred\\a \\u202e and \\0 on"}'
+    repository.commit({PIECE: log_of(*[STEP] * len(MESSAGES), sly)})
     ran = asked(repository, "stool")
     assert (ran.code, ran.err) == (0, "")
     assert ran.out.count("new      step, 2026-02-16: sanded the top") == len(MESSAGES)
+    assert "sanded ·[31mred· · and · on" in ran.out
     assert all(character == "\n" or character.isprintable() for character in ran.out)
     assert max(map(len, ran.out.splitlines())) <= 80
     told = json.loads(asked(repository, "stool", "--json").out)
-    assert [len(one["told"]) for one in told["versions"]] == [3] + [1] * (len(MESSAGES) - 1)
-
-
-def test_signs_in_an_old_version_are_shown_as_text(tmp_path: Path) -> None:
-    repository = RepositoryWriter(tmp_path / "shop")
-    repository.commit({PIECE: log_of('{on: 2026-02-16, did: "sanded \\e[31mred\\a \\u202e and \\0 on"}')})
-    ran = asked(repository, "stool")
-    assert all(character == "\n" or character.isprintable() for character in ran.out)
-    assert "sanded ·[31mred· · and · on" in ran.out
+    assert [len(one["told"]) for one in told["versions"]] == [3] + [1] * len(MESSAGES)
 
 
 def test_without_a_repository_it_says_so(tmp_path: Path) -> None:
