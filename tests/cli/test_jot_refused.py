@@ -16,23 +16,13 @@ FILE = "pieces/oak-stool/piece.yaml"
 PAINT = "- {on: 2026-01-03, from: H., what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}\n"
 
 
-def tree(root: Path) -> dict[str, bytes]:
-    """The shop's own files; what the program keeps beside them starts with a dot."""
-    files = (path for path in root.rglob("*") if path.is_file())
-    return {
-        str(path.relative_to(root)): path.read_bytes()
-        for path in files
-        if not any(part.startswith(".") for part in path.relative_to(root).parts)
-    }
-
-
 def refused(shop: ShopWriter, *words: str | Path, code: int = 1) -> Ran:
     """Run a command that must be refused, and see that every file is as it was."""
-    before = tree(shop.root)
+    before = shop.files()
     ran = run_flipbook(*words, cwd=shop.root)
     assert ran.code == code, ran
     assert ran.out == ""
-    assert tree(shop.root) == before
+    assert shop.files() == before
     return ran
 
 
@@ -227,14 +217,19 @@ sys.exit(main(sys.argv[3:]))
 """
 
 
+def meanwhile(shop: ShopWriter, file: str, times: int, *words: str) -> subprocess.CompletedProcess[str]:
+    """A command whose file is saved by an editor while the shop is checked, as often as `times` says."""
+    return subprocess.run(
+        [sys.executable, "-c", CHANGED, file, str(times), *words],
+        cwd=shop.root, env=flipbook_environment(), stdin=subprocess.DEVNULL, capture_output=True, text=True,
+        timeout=PATIENCE, check=False,
+    )  # fmt: skip
+
+
 @pytest.mark.parametrize(("times", "code"), [(1, 0), (2, 0), (99, 1)])
 def test_a_file_saved_by_an_editor_meanwhile_keeps_what_was_saved(shop: ShopWriter, times: int, code: int) -> None:
     shop.piece("log:\n  - 2026-02-14 looked it over\n")
-    words = [sys.executable, "-c", CHANGED, shop.root / FILE, str(times), "jot", "oak-stool", "washed it"]
-    ran = subprocess.run(
-        words, cwd=shop.root, env=flipbook_environment(), stdin=subprocess.DEVNULL, capture_output=True, text=True,
-        timeout=PATIENCE, check=False,
-    )  # fmt: skip
+    ran = meanwhile(shop, FILE, times, "jot", "oak-stool", "washed it")
     assert ran.returncode == code, ran
     assert "Traceback" not in ran.stderr
     text = (shop.root / FILE).read_text()
@@ -246,12 +241,7 @@ def test_a_file_saved_by_an_editor_meanwhile_keeps_what_was_saved(shop: ShopWrit
 
 def test_a_new_file_that_an_editor_wrote_into_meanwhile_keeps_what_was_written(shop: ShopWriter) -> None:
     spend = ["spend", "stamps", "--cost", "8", "--from", "Post", "--for", "office", "--on", "2026-02-15"]
-    words = [sys.executable, "-c", CHANGED, shop.root / "receipts/2026.yaml", "99", *spend]
-    ran = subprocess.run(
-        words, cwd=shop.root, env=flipbook_environment(), stdin=subprocess.DEVNULL, capture_output=True, text=True,
-        timeout=PATIENCE, check=False,
-    )  # fmt: skip
-    assert ran.returncode == 1
+    assert meanwhile(shop, "receipts/2026.yaml", 99, *spend).returncode == 1
     assert (shop.root / "receipts/2026.yaml").read_text().count("# saved by an editor") == 3
 
 
