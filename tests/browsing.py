@@ -6,6 +6,7 @@ import contextlib
 import http
 import http.server
 import os
+import re
 import shutil
 import threading
 import time
@@ -151,6 +152,19 @@ def buyers_pages(output: Path) -> list[str]:
 def books_pages(output: Path) -> list[str]:
     """The private pages, by their path in the output folder."""
     return _pages(output / "books")
+
+
+@pytest.fixture(scope="session")
+def unlike_pages(buyers_pages: list[str], books_pages: list[str]) -> list[str]:
+    """A page of each kind, and of the pieces those that differ in their pictures or their state."""
+    pieces = ("ladder-back-rocker", "walnut-sideboard", "tall-bookcase", "corner-cupboard", "cane-chair")
+    kinds = {}
+    for name in [*buyers_pages, *books_pages]:
+        if name.startswith("books/") or "/index.html" not in name.removeprefix("portfolio"):
+            # Tables of several years are of one kind, and so are the sheets of all pieces, and what is picked by one thing.
+            kind = re.sub(r"\d", "", re.sub(r"(pieces/|portfolio/\w+-).*", r"\1", name))
+            kinds.setdefault(kind, name)
+    return ["portfolio/index.html", *(f"portfolio/{name}/index.html" for name in pieces), *kinds.values()]
 
 
 def until(page: Page, expression: str, seconds: float = 20) -> None:

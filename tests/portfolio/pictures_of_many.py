@@ -1,4 +1,4 @@
-"""A shop of five hundred pieces for a test, written at once: ten pictures, taken in turns."""
+"""A shop of two hundred pieces for a test, written at once: ten pictures, taken in turns."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 from PIL import Image
 
 
-def five_hundred(root: Path) -> None:
+def two_hundred(root: Path) -> None:
     """Write the shop into a new folder."""
     (root / "pieces").mkdir(parents=True)
     (root / "shop.yaml").write_text("shop: Quillback Lane Refinishing\ncurrency: USD\noutlets: {porch sale: {}}\n")
@@ -18,7 +18,7 @@ def five_hundred(root: Path) -> None:
         size = (480, 360) if number % 3 else (300, 400)
         Image.new("RGB", size, (40 + 20 * number, 120, 90)).save(stream, "JPEG")
         pictures.append(stream.getvalue())
-    for number in range(500):
+    for number in range(200):
         sold = "sold: {on: 2026-02-05, price: 400, at: porch sale}\n" if number >= 60 else ""
         folder = root / "pieces" / f"piece-{number:03}"
         (folder / "photos").mkdir(parents=True)

@@ -23,7 +23,6 @@ from flipbook.trade.cautions import CAUTIONS
 SHEETS = {"A4": (210 - 20, 297 - 20), "Letter": (215.9 - 20, 279.4 - 20)}
 DOTS_TO_A_MM = 96 / 25.4
 WIDE = "W" * 300
-MANY = "Wonderful WWWWWWWW mahogany " * 40
 FULL_WIDTH = "木の洗面台" * 60
 
 MEASURE = """(kind) => [...document.querySelectorAll(kind)].map((one) => {
@@ -99,7 +98,7 @@ def printed(records: tuple[PublicShop, tuple[PublicPiece, ...]], tmp_path_factor
     shutil.copy(REPOSITORY / "templates" / "labels" / "style.css", folder)
     shop, pieces = records
     cautions = tuple(caution.buyer for caution in CAUTIONS if caution.buyer)
-    for name, words in (("usual", ""), ("wide", WIDE), ("many", MANY), ("full-width", FULL_WIDTH)):
+    for name, words in (("usual", ""), ("wide", WIDE), ("full-width", FULL_WIDTH)):
         made, by = list(pieces), shop
         if words:
             by = replace(shop, name=words, place=words, contact=words)
@@ -114,7 +113,7 @@ def printed(records: tuple[PublicShop, tuple[PublicPiece, ...]], tmp_path_factor
     return print_all(browser, folder)
 
 
-NAMES = ("usual", "wide", "many", "full-width")
+NAMES = ("usual", "wide", "full-width")
 
 
 @pytest.mark.parametrize("kind", ["tags", "cards"])

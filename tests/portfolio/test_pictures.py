@@ -248,14 +248,6 @@ def stamps(shop: Any) -> dict[str, tuple[int, int]]:
     return {path.name: (path.stat().st_ino, path.stat().st_mtime_ns) for path in published(shop)}
 
 
-def test_a_picture_that_did_not_change_is_not_made_again(shop: Any) -> None:
-    compiled(shop, after_jpg=saved(quarters(1200, 800), "JPEG"), before_jpg=busy_jpeg(BLUE))
-    first = stamps(shop)
-    assert len(first) == 4
-    compiled(shop)
-    assert stamps(shop) == first
-
-
 def test_a_picture_that_changed_is_made_anew_and_the_old_one_goes(shop: Any) -> None:
     compiled(shop, after_jpg=saved(quarters(1200, 800), "JPEG"), before_jpg=busy_jpeg(BLUE))
     first = stamps(shop)
@@ -264,23 +256,6 @@ def test_a_picture_that_changed_is_made_anew_and_the_old_one_goes(shop: Any) -> 
     kept = first.keys() & second.keys()
     assert {name: first[name] for name in kept} == {name: second[name] for name in kept}
     assert (len(kept), len(second)) == (1, 3)
-
-
-def test_a_published_picture_that_was_damaged_is_made_again(shop: Any) -> None:
-    compiled(shop, after_jpg=saved(quarters(1200, 800), "JPEG"))
-    whole = {path.name: path.read_bytes() for path in published(shop)}
-    for name, data in whole.items():
-        (published(shop)[0].parent / name).write_bytes(data[: len(data) // 2])
-    compiled(shop)
-    assert {path.name: path.read_bytes() for path in published(shop)} == whole
-
-
-def test_one_of_the_sizes_missing_is_made_again(shop: Any) -> None:
-    compiled(shop, after_jpg=saved(quarters(1200, 800), "JPEG"))
-    whole = {path.name: path.read_bytes() for path in published(shop)}
-    published(shop)[1].unlink()
-    compiled(shop)
-    assert {path.name: path.read_bytes() for path in published(shop)} == whole
 
 
 def test_the_same_shop_gives_the_same_bytes(shop: Any, tmp_path: Path) -> None:
