@@ -185,6 +185,6 @@ def _patience() -> Iterator[None]:
 
 def flipbook_environment(more: Mapping[str, str] | None = None) -> dict[str, str]:
     """The surroundings of a command: flipbook can be imported, and nothing of the terminal's is seen."""
-    told = ("COLUMNS", "FORCE_COLOR", "NO_COLOR")
+    told = ("COLUMNS", "LINES", "FORCE_COLOR", "NO_COLOR")
     seen = {key: value for key, value in os.environ.items() if key not in told and not key.startswith("PYTHON")}
     return {**seen, "PYTHONPATH": str(REPOSITORY), **(more or {})}

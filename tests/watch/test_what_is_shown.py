@@ -111,15 +111,16 @@ def test_an_output_folder_that_cannot_be_written_is_said_and_waited_for(
 
 
 def test_errors_at_the_start_are_told_in_plain_lines_one_for_each_event_and_nothing_is_made(shop: ShopWriter) -> None:
-    shop.write({"pieces/a\u202eb\u0301/piece.yaml": HALF_TYPED})
+    shop.write({STOOL: HALF_TYPED, "pieces/a\u202eb\u0301/piece.yaml": HALF_TYPED})
     with watching(shop.root) as watch:
-        watch.says(r"1 problem to mend\. What was made before stays as it is\.")
-        watch.says(r"piece\.yaml:4:\d+: to mend: ")
+        watch.says(r"2 problems to mend\. What was made before stays as it is\.")
+        watch.says(rf"{STOOL}:4:\d+: to mend: ")
+        watch.says("pieces/.*: to mend: the folder's name has signs in it")
         assert not (shop.root / "out").exists()
         assert watch.end() == 0
         *timed, last = watch.lines
         assert all(re.match(r"\d\d:\d\d:\d\d \S", line) for line in timed), timed
-        assert last == "Stopped. No page was made. 1 problem still to mend; see `flipbook check`."
+        assert last == "Stopped. No page was made. 2 problems still to mend; see `flipbook check`."
         for line in watch.lines:
             assert not [sign for sign in line if unicodedata.category(sign) in ("Cc", "Cf")], ascii(line)
 
