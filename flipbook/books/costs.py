@@ -15,7 +15,7 @@ from operator import attrgetter
 from flipbook.books.driving import Driven
 from flipbook.books.landed import LandedPart
 from flipbook.books.lots import Withdrawal
-from flipbook.books.sales import GivenBack, Received, SoldFor, deposits_back, open_deposits, sales_of
+from flipbook.books.sales import RefundToBuyer, Received, SoldFor, deposits_back, open_deposits, sales_of
 from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread
@@ -46,7 +46,7 @@ class CostSheet:
     costs: tuple[Cost, ...]
     sales: tuple[SoldFor, ...]
     received: tuple[Received, ...]
-    given_back: tuple[GivenBack, ...]
+    refunds: tuple[RefundToBuyer, ...]
     trips: tuple[Driven, ...]
 
     @property
@@ -95,7 +95,7 @@ class CostSheet:
     @cached_property
     def takings(self) -> Decimal:
         """Payments received, less sales tax collected and refunds (without their sales-tax part)."""
-        return sum((r.income for r in self.received), ZERO) - sum((g.income for g in self.given_back), ZERO)
+        return sum((r.income for r in self.received), ZERO) - sum((g.income for g in self.refunds), ZERO)
 
     @cached_property
     def fees(self) -> Decimal:
@@ -191,14 +191,14 @@ def _sheet(
         costs.append(Cost(day=found.on, column=RowKind.FOUND, what=piece.piece, amount=found.basis, place=found.spot))
     sales = sales_of(piece, facts)
     received = [*(r for sale in sales for r in sale.received), *open_deposits(piece), *income]
-    given_back = [*(g for sale in sales for g in sale.given_back), *deposits_back(piece)]
+    refunds = [*(g for sale in sales for g in sale.refunds), *deposits_back(piece)]
     return CostSheet(
         filed=filed,
         found_on=piece.found.on if piece.found else bought_whole,
         costs=tuple(sorted(costs, key=lambda cost: (cost.day, cost.place))),
         sales=sales,
         received=tuple(sorted(received, key=lambda r: r.day)),
-        given_back=tuple(sorted(given_back, key=lambda g: g.day)),
+        refunds=tuple(sorted(refunds, key=lambda g: g.day)),
         trips=tuple(trips),
     )
 

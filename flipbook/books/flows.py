@@ -39,7 +39,7 @@ def flows_of_years(
         *(flow for sheet in sheets for flow in _from_buyers(sheet)),
         *_other_income(facts),
         *(flow for receipts in landed.values() for flow in _expenses(receipts)),
-        *_given_back(shelf),
+        *_returns_to_sellers(shelf),
         *_driving(trips),
     ]
     dated.sort(key=lambda flow: flow.day.toordinal())  # by day; those of one day stay in the order they have
@@ -74,7 +74,7 @@ def _from_buyers(sheet: CostSheet) -> tuple[Flow, ...]:
     for received in sheet.received:
         flows.append(Flow(Term.SALE, received.day, folder, title, received.for_piece, received.place))
         flows.append(Flow(Term.DELIVERY_CHARGED, received.day, folder, title, received.delivery, received.place))
-    for back in sheet.given_back:
+    for back in sheet.refunds:
         flows.append(Flow(Term.REFUND, back.day, folder, title, back.income, back.place))
     for sold in sheet.sales:
         flows.append(Flow(Term.SALE_FEES, sold.sale.on, folder, f"fees for {title}", sold.fees, sold.sale.spot))
@@ -98,9 +98,9 @@ def _expenses(landed: Iterable[LandedReceipt]) -> tuple[Flow, ...]:
     )
 
 
-def _given_back(shelf: Shelf) -> Iterator[Flow]:
+def _returns_to_sellers(shelf: Shelf) -> Iterator[Flow]:
     """What a seller gave for stock over or under its cost is `other`."""
-    for returned in shelf.returned:
+    for returned in shelf.returns:
         term, sign = (Term.OTHER_INCOME, 1) if returned.gain > 0 else (Term.OTHER, -1)
         yield Flow(
             term, returned.day, "", f"{returned.product} given back to the seller", sign * returned.gain, returned.place

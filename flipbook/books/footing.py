@@ -107,7 +107,7 @@ def _pairs(
     yield "found and material costs on the cost sheets and in the ledger", on_sheets - own, in_ledger
     used = _sum(sheet.sum_of(RowKind.SHELF) for sheet in sheets)
     wasted = _sum(withdrawal.cost for withdrawal in shelf.withdrawals if not withdrawal.piece)
-    gained = _sum(returned.gain for returned in shelf.returned)
+    gained = _sum(returned.gain for returned in shelf.returns)
     left = _sum(product.value_left for product in shelf.products.values())
     shelved = went.by_kind[RowKind.SHELF] - came.by_kind[RowKind.SHELF]
     yield (
@@ -116,7 +116,7 @@ def _pairs(
         used + wasted + left,
     )
     takings = _sum(sheet.takings for sheet in sheets)
-    tax_back = _sum(back.amount - back.income for sheet in sheets for back in sheet.given_back)
+    tax_back = _sum(back.amount - back.income for sheet in sheets for back in sheet.refunds)
     from_buyers = _sum(row.money_in for row in rows if row.piece and row.kind in (RowKind.SALE, RowKind.DELIVERY))
     yield "takings on the cost sheets and in the ledger", takings, from_buyers - went.by_kind[RowKind.REFUND] + tax_back
 

@@ -111,11 +111,11 @@ def _piece(sheet: CostSheet) -> Iterator[Movement]:
     for sold in sheet.sales:
         yield from _sale(sold, folder, title)
     in_sales = {id(received) for sold in sheet.sales for received in sold.received}
-    back_in_sales = {id(back) for sold in sheet.sales for back in sold.given_back}
+    back_in_sales = {id(back) for sold in sheet.sales for back in sold.refunds}
     for received in sheet.received:
         if received.is_deposit and id(received) not in in_sales:
             yield from _received(received, folder, "", f"deposit on {title}")
-    for back in sheet.given_back:
+    for back in sheet.refunds:
         if id(back) not in back_in_sales:
             yield Movement(
                 day=back.day,
@@ -133,7 +133,7 @@ def _sale(sold: SoldFor, folder: str, title: str) -> Iterator[Movement]:
     party = sale.buyer or sale.at or ""
     for received in sold.received:
         yield from _received(received, folder, party, f"deposit on {title}" if received.is_deposit else title)
-    for back in sold.given_back:
+    for back in sold.refunds:
         yield Movement(
             day=back.day,
             piece=folder,

@@ -65,7 +65,7 @@ class Withdrawal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Returned:
+class ReturnToSeller:
     """Stock given back to its seller: what it had cost, and what the seller gave over (or under) that."""
 
     day: date

@@ -82,7 +82,7 @@ class Duty:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reconciliation:
+class OutletYear:
     """A calendar year of one outlet by the ledger, and the form that was reported of it, if one is written.
 
     `fees` (by the day of the sale) and `refunds` (by the day given back, sales tax included) are inside the gross
@@ -202,7 +202,7 @@ class Reconciliation:
 
 
 @dataclass(slots=True)
-class _OutletYear:
+class _Through:
     """What went through one outlet in one calendar year, while it is gathered."""
 
     payments: list[PaidThrough] = field(default_factory=list)
@@ -210,9 +210,7 @@ class _OutletYear:
     refunds: Decimal = ZERO
 
 
-def reconciliations(
-    facts: Facts, sheets: Iterable[CostSheet], of: MarketplaceForms | None
-) -> tuple[Reconciliation, ...]:
+def outlet_years(facts: Facts, sheets: Iterable[CostSheet], of: MarketplaceForms | None) -> tuple[OutletYear, ...]:
     """Every form, and every calendar year of an outlet through which buyers paid and that has no form.
 
     By year, then outlet, then as the forms are written. `of` names the rules of the duty to report, where there is one.
@@ -230,12 +228,12 @@ def reconciliations(
     )
 
 
-def _gathered(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], _OutletYear]:
+def _gathered(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], _Through]:
     """What went through each outlet in each calendar year.
 
     A payment belongs to the year of its own day, a deposit included, whenever the sale was.
     """
-    through: dict[tuple[int, str], _OutletYear] = defaultdict(_OutletYear)
+    through: dict[tuple[int, str], _Through] = defaultdict(_Through)
     for sheet in sheets:
         for sold in sheet.sales:
             if sold.sale.at is None:
@@ -255,7 +253,7 @@ def _gathered(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], _OutletYe
                 if payment.amount:
                     through[received.day.year, outlet].payments.append(payment)
             through[sold.sale.on.year, outlet].fees += sold.fees
-            for back in sold.given_back:
+            for back in sold.refunds:
                 through[back.day.year, outlet].refunds += back.amount
     return through
 
@@ -264,15 +262,15 @@ def _held(
     key: tuple[int, str],
     form: ReportedForm | None,
     forms: Sequence[ReportedForm],
-    gathered: Mapping[tuple[int, str], _OutletYear],
+    gathered: Mapping[tuple[int, str], _Through],
     of: MarketplaceForms | None,
-) -> Reconciliation:
+) -> OutletYear:
     year, outlet = key
-    through = gathered.get(key, _OutletYear())
+    through = gathered.get(key, _Through())
     payments = tuple(sorted(through.payments, key=lambda payment: (payment.day, payment.place)))
     with_tax = sum((payment.amount for payment in payments), ZERO)
     tax = sum((payment.sales_tax for payment in payments), ZERO)
-    return Reconciliation(
+    return OutletYear(
         outlet=outlet,
         year=year,
         form=form,

@@ -175,6 +175,6 @@ def _sales_tax(rows: list[Movement], sheets: list[CostSheet]) -> SalesTax:
     mine = [row for row in rows if row.kind is RowKind.SALES_TAX]
     return SalesTax(
         collected=sum((row.money_in for row in mine if row.piece), ZERO),
-        given_back=sum((back.amount - back.income for sheet in sheets for back in sheet.given_back), ZERO),
+        given_back=sum((back.amount - back.income for sheet in sheets for back in sheet.refunds), ZERO),
         handed_over=sum((row.money_out - row.money_in for row in mine if not row.piece), ZERO),
     )

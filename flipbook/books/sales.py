@@ -34,7 +34,7 @@ class Received:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class GivenBack:
+class RefundToBuyer:
     """Money given back to a buyer; `income` is the part of it that had been income."""
 
     day: date
@@ -49,7 +49,7 @@ class SoldFor:
 
     sale: Sale
     received: tuple[Received, ...]
-    given_back: tuple[GivenBack, ...]
+    refunds: tuple[RefundToBuyer, ...]
     fees: Decimal
 
 
@@ -70,7 +70,7 @@ def _sold_for(sale: Sale, deposits: list[Deposit], facts: Facts) -> SoldFor:
     return SoldFor(
         sale=sale,
         received=tuple(_split(paid, sale)),
-        given_back=tuple(_given_back(refund, sale) for refund in sale.refunds),
+        refunds=tuple(_refund(refund, sale) for refund in sale.refunds),
         fees=fees,
     )
 
@@ -93,9 +93,9 @@ def _from_the_last(due: Decimal, left: list[Decimal]) -> list[Decimal]:
     return parts
 
 
-def _given_back(refund: Refund, sale: Sale) -> GivenBack:
+def _refund(refund: Refund, sale: Sale) -> RefundToBuyer:
     tax = half_up(Fraction(refund.refund) * Fraction(sale.sales_tax) / Fraction(sale.charged)) if sale.charged else ZERO
-    return GivenBack(day=refund.on, amount=refund.refund, income=refund.refund - tax, place=refund.spot)
+    return RefundToBuyer(day=refund.on, amount=refund.refund, income=refund.refund - tax, place=refund.spot)
 
 
 def open_deposits(piece: Piece) -> list[Received]:
@@ -116,10 +116,10 @@ def _not_taken_up(piece: Piece) -> list[Deposit]:
     return [deposit for deposit in piece.deposits if id(deposit) not in taken]
 
 
-def deposits_back(piece: Piece) -> list[GivenBack]:
+def deposits_back(piece: Piece) -> list[RefundToBuyer]:
     """Deposits that were given back."""
     return [
-        GivenBack(day=d.back.on, amount=d.amount, income=d.amount, place=d.back.spot)
+        RefundToBuyer(day=d.back.on, amount=d.amount, income=d.amount, place=d.back.spot)
         for d in piece.deposits
         if d.back is not None
     ]

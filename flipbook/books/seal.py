@@ -136,7 +136,7 @@ def _behind_the_stock(books: Books, in_year: YearBooks) -> Iterator[Fact]:
                 yield _fact(lot.day, OWNED, "", product.name, lot.landed, lot.place)
             elif lot.day <= before:
                 bought_before[lot.place.file].append((lot.landed, lot.place))
-    for returned in shelf.returned:
+    for returned in shelf.returns:
         if returned.day <= before:
             bought_before[returned.place.file].append((-returned.cost, returned.place))
     yield from _sums_before(before, TAKEN_BEFORE, "taken from the shelf before the year", taken_before)

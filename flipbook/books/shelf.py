@@ -12,7 +12,7 @@ from itertools import islice
 from operator import itemgetter
 
 from flipbook.books.landed import LandedPart
-from flipbook.books.lots import Lot, ProductShelf, Returned, Withdrawal, same_container
+from flipbook.books.lots import Lot, ProductShelf, ReturnToSeller, Withdrawal, same_container
 from flipbook.books.terms import RowKind
 from flipbook.measures.amounts import Amount, Unit
 from flipbook.measures.numerals import write_number
@@ -32,13 +32,13 @@ class Shelf:
 
     products: dict[str, ProductShelf]
     withdrawals: tuple[Withdrawal, ...]
-    returned: tuple[Returned, ...]
+    returns: tuple[ReturnToSeller, ...]
     problems: tuple[Problem, ...]
 
     def value_on(self, day: date) -> Decimal:
         """What the shelf held at the end of `day` had cost."""
         lots = sum((lot.landed for product in self.products.values() for lot in product.lots if lot.day <= day), ZERO)
-        went_back = sum((returned.cost for returned in self.returned if returned.day <= day), ZERO)
+        went_back = sum((returned.cost for returned in self.returns if returned.day <= day), ZERO)
         return (
             lots - went_back - sum((withdrawal.cost for withdrawal in self.withdrawals if withdrawal.day <= day), ZERO)
         )
@@ -87,7 +87,7 @@ def stock_shelf(facts: Facts, parts: Iterable[LandedPart]) -> Shelf:
     return Shelf(
         products=products,
         withdrawals=_in_order([one.withdrawals for one in stocked]),
-        returned=tuple(returned for one in stocked for returned in one.returned),
+        returns=tuple(back for one in stocked for back in one.returns),
         problems=tuple(at_most(problem for _, problem in sorted(told, key=_turn))),
     )
 
@@ -114,7 +114,7 @@ class _Stocked:
 
     product: ProductShelf
     withdrawals: tuple[Withdrawal, ...]
-    returned: tuple[Returned, ...]
+    returns: tuple[ReturnToSeller, ...]
     problems: tuple[tuple[Turn, Problem], ...]
 
 
@@ -135,7 +135,7 @@ def _stocked(average: bool, bought: Iterable[Purchase], events: Iterable[Dated])
         if len(stocker.problems) > MOST_TOLD:
             break
     stocker.product.on(date.max)
-    return _Stocked(stocker.product, tuple(stocker.withdrawals), tuple(stocker.returned), tuple(stocker.problems))
+    return _Stocked(stocker.product, tuple(stocker.withdrawals), tuple(stocker.returns), tuple(stocker.problems))
 
 
 def _lot_of(bought: Purchase) -> tuple[Lot, str, Unit]:
@@ -186,7 +186,7 @@ class _Stocker:
         self.product = product
         self.average = average
         self.withdrawals: list[Withdrawal] = []
-        self.returned: list[Returned] = []
+        self.returns: list[ReturnToSeller] = []
         self.turn: Turn = (date.min, 0, "", Place(""))
         self.problems: list[tuple[Turn, Problem]] = []
 
@@ -261,8 +261,10 @@ class _Stocker:
         product.spent += cost
         product.bought -= amount
         product.left -= amount
-        self.returned.append(
-            Returned(day=part.day, product=product.name, amount=amount, cost=cost, gain=got - cost, place=part.place)
+        self.returns.append(
+            ReturnToSeller(
+                day=part.day, product=product.name, amount=amount, cost=cost, gain=got - cost, place=part.place
+            )
         )
 
     def _withdrawal(self, day: date, folder: str, amount: Fraction, place: Place) -> Withdrawal:

@@ -213,7 +213,7 @@ def _shelf_lots(year: TaxYear, shelf: Shelf) -> Iterator[Entry]:
         for lot in product.lots:
             if lot.day in year and not lot.is_opening:
                 yield Entry(Term.MATERIALS, lot.day, "", product.name, lot.landed, lot.place)
-    for returned in shelf.returned:
+    for returned in shelf.returns:
         if returned.day in year:
             what = f"{returned.product}, given back"
             yield Entry(Term.MATERIALS, returned.day, "", what, -returned.cost, returned.place)

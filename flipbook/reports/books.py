@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from flipbook.books.landed import LandedReceipt
 from flipbook.books.lots import Withdrawal
-from flipbook.books.marketplace import reconciliations
+from flipbook.books.marketplace import outlet_years
 from flipbook.books.reckon import Books, YearBooks
 from flipbook.measures.amounts import Unit
 from flipbook.measures.money import show_money
@@ -31,7 +31,7 @@ def write_books(books: Books, pieces: Sequence[PublicPiece], output: Output, rem
     """Make everything in the private folder; `pieces` are the public sides of the shop's, in the order of its facts."""
     tables = {table.name: table for table in tables_of(books)}
     shop_name = books.facts.shop.shop
-    held = reconciliations(books.facts, books.sheets, books.profile.marketplace_forms)
+    held = outlet_years(books.facts, books.sheets, books.profile.marketplace_forms)
     years = {f"tax-{year.year.name}": year for year in books.years}
     for name, table in tables.items():
         output.make(f"{BOOKS}/{name}.csv", Table.as_csv, table)

@@ -9,7 +9,7 @@ from fractions import Fraction
 from flipbook.books.flow import Flow
 from flipbook.books.form import YearLine
 from flipbook.books.ledger import Movement
-from flipbook.books.marketplace import Reconciliation, reconciliations
+from flipbook.books.marketplace import OutletYear, outlet_years
 from flipbook.books.paid_helpers import HELPERS_NOTE, helpers_paid
 from flipbook.books.profile import EVENLY, Estimate, Profile
 from flipbook.books.reckon import Books, YearBooks
@@ -61,7 +61,7 @@ class YearShown:
     source: str
 
 
-def year_shown(books: Books, year: YearBooks, table: Table, held: Sequence[Reconciliation]) -> YearShown:
+def year_shown(books: Books, year: YearBooks, table: Table, held: Sequence[OutletYear]) -> YearShown:
     """What the page of a year shows; `table` is the year's own, `held` are all forms against the ledger."""
     return YearShown(
         shop_name=books.facts.shop.shop,
@@ -89,7 +89,7 @@ def page_of_year(shown: YearShown) -> Iterator[str]:
 def year_page(books: Books, year: YearBooks, table: Table) -> Iterator[str]:
     """The page of one year of the books."""
     return page_of_year(
-        year_shown(books, year, table, reconciliations(books.facts, books.sheets, books.profile.marketplace_forms))
+        year_shown(books, year, table, outlet_years(books.facts, books.sheets, books.profile.marketplace_forms))
     )
 
 
@@ -128,7 +128,7 @@ def cost_of_goods_both_ways(year: YearBooks) -> tuple[tuple[str, str], ...]:
     )
 
 
-def remarks(books: Books, year: YearBooks, held: Iterable[Reconciliation]) -> list[Remarks]:
+def remarks(books: Books, year: YearBooks, held: Iterable[OutletYear]) -> list[Remarks]:
     """What the preparer should know besides the lines, each part only when there is something to say."""
     profile = books.profile
     found = [*_of_the_form(profile), *_tools_sold(profile, year), *_own_pieces(books, year)]
@@ -234,7 +234,7 @@ def _helpers(ledger: Iterable[Movement], threshold: str, year: YearBooks) -> Ite
         yield Remarks(heading="Paid to helpers", says=says, columns=("Party", "Year", "Paid"), rows=rows)
 
 
-def _marketplaces(held: Iterable[Reconciliation], year: YearBooks) -> Iterator[Remarks]:
+def _marketplaces(held: Iterable[OutletYear], year: YearBooks) -> Iterator[Remarks]:
     years = _calendar_years(year)
     for one in held:
         # Money in the hand at a porch sale is reported by nobody; where an outlet took a fee, a form may come.
@@ -242,7 +242,7 @@ def _marketplaces(held: Iterable[Reconciliation], year: YearBooks) -> Iterator[R
             yield _marketplace(one)
 
 
-def _marketplace(held: Reconciliation) -> Remarks:
+def _marketplace(held: OutletYear) -> Remarks:
     form = held.form
     duty = (held.duty.says,) if held.duty else ()
     sums = (

@@ -44,7 +44,7 @@ def stand_of(sheet: CostSheet) -> Stand:
     """Where a piece stands. Of a sold one: where it stood, as if its standing sale had not been."""
     past = [sold for sold in sheet.sales if sold.sale.returned is not None]
     got = sum((received.income for sold in past for received in sold.received), ZERO)
-    gave = sum((back.income for sold in past for back in sold.given_back), ZERO)
+    gave = sum((back.income for sold in past for back in sold.refunds), ZERO)
     fees = sum((sold.fees for sold in past), ZERO)
     return Stand(laid_out=sheet.cost + sheet.driving + fees + gave - got, hours=sheet.hours)
 

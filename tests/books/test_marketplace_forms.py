@@ -13,7 +13,7 @@ from decimal import Decimal
 import pytest
 from shop_writer import ShopWriter
 
-from flipbook.books.marketplace import DUTY_NOTE, Reconciliation, duty_to_report, reconciliations
+from flipbook.books.marketplace import DUTY_NOTE, OutletYear, duty_to_report, outlet_years
 from flipbook.books.profile import profile
 from flipbook.shop.problems import Problem
 
@@ -45,12 +45,12 @@ def sold(shop: ShopWriter, folder: str, sale: str, found: str = "2023-01-05", mo
     )
 
 
-def held(shop: ShopWriter) -> tuple[Reconciliation, ...]:
+def held(shop: ShopWriter) -> tuple[OutletYear, ...]:
     books = shop.books()
-    return reconciliations(books.facts, books.sheets, books.profile.marketplace_forms)
+    return outlet_years(books.facts, books.sheets, books.profile.marketplace_forms)
 
 
-def only(shop: ShopWriter) -> Reconciliation:
+def only(shop: ShopWriter) -> OutletYear:
     (one,) = held(shop)
     return one
 
