@@ -217,7 +217,7 @@ def _seals(folder: ShopFolder, memory: Memory | None) -> SealsRead:
     marks = {path: look.mark for path, look in looks.items()}
     if memory and memory.seals and memory.seals[0] == marks:
         return memory.seals[1]
-    seals = read_seals(folder.root)
+    seals = read_seals(folder)
     if memory:
         memory.seals = None if any(look.is_young for look in looks.values()) else (marks, seals)
     return seals

@@ -15,7 +15,7 @@ from operator import attrgetter
 from flipbook.books.driving import Driven
 from flipbook.books.landed import LandedPart
 from flipbook.books.lots import Withdrawal
-from flipbook.books.sales import RefundToBuyer, Received, SoldFor, deposits_back, open_deposits, sales_of
+from flipbook.books.sales import Received, RefundToBuyer, SoldFor, deposits_back, open_deposits, sales_of
 from flipbook.books.terms import RowKind
 from flipbook.measures.rounding import ZERO, half_up
 from flipbook.measures.spreading import spread

@@ -26,7 +26,7 @@ from flipbook.shop.facts import Facts
 from flipbook.shop.nearest import folded
 from flipbook.shop.problems import Place, Problem, visible
 from flipbook.shop.records.base import Record
-from flipbook.shop.records.sealed import Fact, InStock, Seal, SealedLine, writable
+from flipbook.shop.records.sealed import Fact, InStock, Seal, SealedLine, Setting, writable
 
 LAID_OUT, TAKEN, OWNED = "laid out", "taken", "owned"
 BOUGHT_BEFORE, TAKEN_BEFORE = "bought before", "taken before"
@@ -98,16 +98,17 @@ def _in_stock(entries: Iterable[Entry]) -> tuple[InStock, ...]:
     return tuple(sorted(found, key=lambda e: (not e.piece, e.piece, e.what, e.amount)))
 
 
-def _settings(books: Books, in_year: YearBooks) -> Iterator[tuple[str, str]]:
+def _settings(books: Books, in_year: YearBooks) -> Iterator[Setting]:
     """How uses are costed, when there are any, and what the outlets take of those sales that don't say it themselves."""
     facts, year = books.facts, in_year.year
     if any(withdrawal.day <= year.end for withdrawal in books.shelf.withdrawals):
-        yield COSTING, facts.shop.costing
+        yield Setting(COSTING, facts.shop.costing)
     sales = (sold.sale for sheet in books.sheets for sold in sheet.sales)
     outlets = {folded(sale.at): sale for sale in sales if sale.at and sale.fees is None and sale.on in year}
     for name, sale in sorted(outlets.items()):
         fee = facts.fee_of(sale)
-        yield f"{TAKES}{writable(name)}", f"{write_number(fee.share * 100, places=6)}% + {write_money(fee.fixed)}"
+        taken = f"{write_number(fee.share * 100, places=6)}% + {write_money(fee.fixed)}"
+        yield Setting(f"{TAKES}{writable(name)}", taken)
 
 
 def _behind_the_stock(books: Books, in_year: YearBooks) -> Iterator[Fact]:

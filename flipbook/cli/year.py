@@ -25,6 +25,7 @@ from flipbook.reports.pack import ScanGone, write_pack
 from flipbook.reports.tables import TAX_NOTE
 from flipbook.shop.reading import source_lines
 from flipbook.shop.records.sealed import YearRecord, opened_again
+from flipbook.shop.folder import ShopFolder
 from flipbook.shop.sealing import SealNotWritten, read_seals, write_record
 
 
@@ -109,7 +110,7 @@ def _seal(books: Books, year: YearBooks, root: Path, today: date) -> int:
     name = year.year.name
     if today <= year.year.end:
         raise Misused(f"the tax year {year.year.title} ends on {year.year.end}; it can be sealed from the day after")
-    kept = read_seals(root).records.get(name)
+    kept = read_seals(ShopFolder(root)).records.get(name)
     if kept is not None and kept.seal is not None:
         sys.stdout.write(f"The tax year {name} was sealed on {kept.seal.sealed_on}, and no figure has changed since.\n")
         return DONE
@@ -121,7 +122,7 @@ def _seal(books: Books, year: YearBooks, root: Path, today: date) -> int:
 
 
 def _unseal(root: Path, year: int, because: str | None, today: date) -> int:
-    read = read_seals(root)
+    read = read_seals(ShopFolder(root))
     if year not in read.records:
         broken = [problem for problem in read.problems if problem.place.file == f"years/{year}.yaml"]
         if broken:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from pydantic import ValidationError
 
@@ -20,12 +21,19 @@ from flipbook.shop.problems import Place, Problem
 from flipbook.shop.reading import pinned
 from flipbook.shop.records.base import only_refusals
 from flipbook.shop.records.sealed import (
-    Fact,
+    FactWritten,
+    FigureWritten,
+    Kept,
+    LineWritten,
+    Opening,
+    OpeningWritten,
     Seal,
+    SealedLine,
+    SealWritten,
+    SettingWritten,
+    StockWritten,
     YearFile,
     YearRecord,
-    line_digest,
-    whole_digest,
 )
 
 FOLDER = "years"
@@ -46,12 +54,12 @@ class SealsRead:
         return [record.seal for _, record in sorted(self.records.items()) if record.seal is not None]
 
 
-def read_seals(root: Path) -> SealsRead:
+def read_seals(folder: ShopFolder) -> SealsRead:
     """Read every file of the shop's years/; a file with a problem gives no record."""
-    folder = ShopFolder(root)
     records: dict[int, YearRecord] = {}
     problems: list[Problem] = []
-    for name in _names(root):
+    names = folder.names(FOLDER)
+    for name in [] if isinstance(names, Problem) else names:
         file = f"{FOLDER}/{name}"
         if not _NAME.fullmatch(name):
             if name.endswith((".yaml", ".yml")) and not name.startswith("."):
@@ -64,13 +72,6 @@ def read_seals(root: Path) -> SealsRead:
         else:
             problems += pinned([read] if isinstance(read, Problem) else read, folder)
     return SealsRead(records=records, problems=problems)
-
-
-def _names(root: Path) -> list[str]:
-    try:
-        return sorted(os.listdir(root / FOLDER))
-    except OSError:
-        return []
 
 
 def _not_a_year(file: str) -> Problem:
@@ -106,7 +107,7 @@ def _record(file: str, data: bytes) -> YearRecord | Problem | list[Problem]:
         says = f"the file holds the year {written.year}, and its name says {file[-9:-5]}"
         write = f"rename it to `{written.year}.yaml`, or write the year of its name again"
         return written.problem("seal-year", says, write, "year")
-    record = written.record()
+    record = written.value()
     return list(_edited(written, record, restore)) or record
 
 
@@ -116,10 +117,10 @@ def _edited(written: YearFile, record: YearRecord, restore: str) -> Iterator[Pro
     lines = zip(written.seal.lines, record.seal.lines, strict=True) if written.seal and record.seal else ()
     good = True
     for line, sealed in lines:
-        if line_digest(sealed) != line.digest:
+        if sealed.digest != line.digest:
             good = False
             yield line.problem("seal-edited", says, restore, label="this line is not what was sealed")
-    if good and whole_digest(record) != written.digest:
+    if good and record.digest != written.digest:
         label = "its content has another digest"
         yield written.problem("seal-edited", says, restore, "digest", label=label)
 
@@ -164,80 +165,62 @@ def text_of_record(record: YearRecord) -> str:
 def _lines(record: YearRecord) -> Iterator[str]:
     yield f"# What was sealed of the tax year {record.year}. flipbook wrote this; it notices when it is edited."
     yield f"# To change the year, open it: flipbook year {record.year} --unseal"
-    yield f"year: {record.year}"
-    yield f"digest: {_text(whole_digest(record))}"
-    if record.seal is not None:
-        yield "seal:"
-        yield from (f"  {line}" for line in _lines_of_seal(record.seal))
-    if record.opened:
-        yield "opened:"
-    for opening in record.opened:
-        yield f"  - sealed: {opening.sealed_on}"
-        yield f"    digest: {_text(opening.digest)}"
-        yield f"    opened: {opening.opened_on}"
-        yield f"    why: {_text(opening.why)}"
-        yield from _list(
-            "    figures:",
-            ((("key", i.key), ("line", i.label), ("caption", i.caption), ("amount", i.amount)) for i in opening.lines),
-        )
+    yield from _mapping(record)
 
 
-def _lines_of_seal(seal: Seal) -> Iterator[str]:
-    yield f"sealed: {seal.sealed_on}"
-    yield f"currency: {_text(seal.currency)}"
-    yield f"rules: {_text(seal.rules)}"
-    yield f"from: {seal.start}"
-    yield f"to: {seal.end}"
-    yield from _list("settings:", ((("setting", name), ("is", said)) for name, said in seal.settings))
-    if seal.lines:
-        yield "lines:"
-    for line in seal.lines:
-        yield f"  - key: {_text(line.key)}"
-        if line.label:
-            yield f"    line: {_text(line.label)}"
-        if line.caption:
-            yield f"    caption: {_text(line.caption)}"
-        yield f"    amount: {write_money(line.amount)}"
-        yield f"    digest: {_text(line_digest(line))}"
-        yield from _list("    facts:", map(_pairs_of_fact, line.facts))
-    for title, entries in (
-        ("stock at the start:", seal.stock_at_the_start),
-        ("stock at the end:", seal.stock_at_the_end),
-    ):
-        yield from _list(title, ((("piece", e.piece), ("what", e.what), ("amount", e.amount)) for e in entries))
-    yield from _list("behind the stock:", map(_pairs_of_fact, seal.behind_the_stock))
-
-
-_MAY_BE_LEFT_OUT = frozenset(("piece", "what", "taken", "line", "caption"))
-_Pairs = Iterable[tuple[str, str | date | Decimal]]
-
-
-def _pairs_of_fact(fact: Fact) -> _Pairs:
-    return (
-        ("on", fact.day),
-        ("kind", fact.kind),
-        ("piece", fact.piece),
-        ("what", fact.what),
-        ("taken", fact.taken),
-        ("amount", fact.amount),
-        ("file", fact.file),
+_SHAPES: dict[type, type[Kept]] = {
+    kept.shape: kept
+    for kept in (
+        YearFile,
+        SealWritten,
+        LineWritten,
+        FactWritten,
+        StockWritten,
+        SettingWritten,
+        OpeningWritten,
+        FigureWritten,
     )
+}
 
 
-def _list(title: str, entries: Iterable[_Pairs]) -> Iterator[str]:
-    """A list of one-line mappings under a title, without what need not be said; no list at all when it is empty."""
-    indent = " " * (len(title) - len(title.lstrip()) + 2)
-    for number, pairs in enumerate(entries):
-        if number == 0:
-            yield title
-        said = (f"{key}: {_value(value)}" for key, value in pairs if value != "" or key not in _MAY_BE_LEFT_OUT)
-        yield f"{indent}- {{{', '.join(said)}}}"
+def _keys_of(value: object) -> Iterator[tuple[str, Any]]:
+    """What is said of a value, by the keys of the file in their order; nothing that may be left out and is empty."""
+    shape = _SHAPES[type(value)]
+    for name, about in shape.model_fields.items():
+        key = shape.keys.get(about.alias or name)
+        if key is not None:
+            said = getattr(value, name)
+            if about.is_required() or said not in ("", (), None):
+                yield key, said
 
 
-def _value(value: str | date | Decimal) -> str:
-    if isinstance(value, Decimal):
-        return write_money(value)
-    return _text(value) if isinstance(value, str) else value.isoformat()
+def _mapping(value: object) -> Iterator[str]:
+    """A value as a mapping with a line for each key, and its lists below theirs."""
+    for key, said in _keys_of(value):
+        if isinstance(said, tuple):
+            yield f"{key}:"
+            for entry in said:
+                yield from _entry(entry)
+        elif isinstance(said, Seal):
+            yield f"{key}:"
+            yield from (f"  {line}" for line in _mapping(said))
+        else:
+            yield f"{key}: {_value(said)}"
+
+
+def _entry(value: object) -> Iterator[str]:
+    """A value in a list: on one line, unless it may have a list of its own."""
+    if isinstance(value, SealedLine | Opening):
+        for number, line in enumerate(_mapping(value)):
+            yield f"    {line}" if number else f"  - {line}"
+    else:
+        yield f"  - {{{', '.join(f'{key}: {_value(said)}' for key, said in _keys_of(value))}}}"
+
+
+def _value(said: str | int | date | Decimal) -> str:
+    if isinstance(said, Decimal):
+        return write_money(said)
+    return _text(said) if isinstance(said, str) else str(said)
 
 
 # Words that are themselves wherever they stand in YAML, and cannot be taken for a number, a date or nothing.

@@ -15,6 +15,7 @@ from sealed_shop import FILES, edited, seal_again, sealed
 from shop_writer import PATIENCE, Ran, ShopWriter, flipbook_environment
 
 from flipbook.books.seal import broken_seal
+from flipbook.shop.folder import ShopFolder
 from flipbook.shop.problems import frame_text
 from flipbook.shop.reading import source_lines
 from flipbook.shop.records.sealed import Seal, YearRecord
@@ -34,7 +35,7 @@ def open_shop(shop: ShopWriter) -> ShopWriter:
 
 def held(shop: ShopWriter, year: int = 2025) -> Seal:
     """The seal of a year, which must be there."""
-    record = read_seals(shop.root).records[year]
+    record = read_seals(ShopFolder(shop.root)).records[year]
     assert record.seal is not None
     return record.seal
 
@@ -165,7 +166,7 @@ def test_on_a_terminal_the_reason_is_asked_for(shop: ShopWriter) -> None:
         _, err = running.communicate(timeout=PATIENCE)
     os.close(ours)
     assert (running.returncode, err.decode()) == (DONE, "Why is the tax year 2025 opened again? ")
-    assert read_seals(shop.root).records[2025].opened[0].why == "a slip fell out of a drawer"
+    assert read_seals(ShopFolder(shop.root)).records[2025].opened[0].why == "a slip fell out of a drawer"
 
 
 def test_an_opened_year_may_change_and_its_seal_is_kept(flipbook: Flipbook, shop: ShopWriter) -> None:
@@ -174,7 +175,7 @@ def test_an_opened_year_may_change_and_its_seal_is_kept(flipbook: Flipbook, shop
     ran = flipbook("year", "2025", "--unseal", "--because", "a receipt turned up", "--shop", shop.root)
     assert (ran.code, ran.err) == (DONE, "")
     assert shop.problems() == []
-    record = read_seals(shop.root).records[2025]
+    record = read_seals(ShopFolder(shop.root)).records[2025]
     assert record.seal is None
     (opening,) = record.opened
     assert (opening.why, opening.opened_on) == ("a receipt turned up", date.today())
@@ -187,7 +188,7 @@ def test_sealing_again_adds_to_what_is_kept(flipbook: Flipbook, shop: ShopWriter
     for number, why in enumerate(["first", "second"], 1):
         assert flipbook("year", "2025", "--unseal", "--because", why, "--shop", shop.root).code == DONE
         assert flipbook("year", "2025", "--seal", "--shop", shop.root).code == DONE
-        record = read_seals(shop.root).records[2025]
+        record = read_seals(ShopFolder(shop.root)).records[2025]
         assert record.seal is not None
         assert len(record.opened) == number
     assert [opening.why for opening in record.opened] == ["first", "second"]
@@ -280,7 +281,7 @@ def test_a_seal_of_every_form_reads_back(shop: ShopWriter) -> None:
         shop.write({**FILES, "shop.yaml": settings})
         path = seal_again(shop, sealed_on=date(2026, 5, 1))
         assert shop.problems() == []
-        record = read_seals(shop.root).records[2025]
+        record = read_seals(ShopFolder(shop.root)).records[2025]
         assert text_of_record(record).encode() == path.read_bytes()
         assert [p.place.file for p in edited(shop, STOOL, "price: 380.00", "price: 381.00")] == [STOOL]
         path.unlink()

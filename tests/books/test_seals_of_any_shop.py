@@ -17,7 +17,18 @@ from sealed_shop import FILES, seal_again
 from shop_writer import ShopWriter
 
 from flipbook.books.seal import seal_of
-from flipbook.shop.records.sealed import Fact, InStock, Opening, Seal, SealedLine, YearRecord, opened_again
+from flipbook.shop.folder import ShopFolder
+from flipbook.shop.records.sealed import (
+    Fact,
+    Figure,
+    InStock,
+    Opening,
+    Seal,
+    SealedLine,
+    Setting,
+    YearRecord,
+    opened_again,
+)
 from flipbook.shop.sealing import read_seals, text_of_record, write_record
 
 SEALED = {**FILES, "pieces/oak-stool/piece.yaml": FILES["pieces/oak-stool/piece.yaml"].replace("  buyer: R.\n", "")}
@@ -141,16 +152,14 @@ FACTS = st.lists(st.builds(
 LINES = st.lists(st.builds(
     SealedLine, key=HOSTILE, label=HOSTILE, caption=HOSTILE, amount=MONEY, facts=FACTS,
 ), max_size=3).map(tuple)  # fmt: skip
-FIGURES = st.lists(
-    st.builds(SealedLine, key=HOSTILE, label=HOSTILE, caption=HOSTILE, amount=MONEY, facts=st.just(())), max_size=3
-).map(tuple)
+FIGURES = st.lists(st.builds(Figure, key=HOSTILE, label=HOSTILE, caption=HOSTILE, amount=MONEY), max_size=3).map(tuple)
 STOCK = st.lists(st.builds(InStock, piece=HOSTILE, what=HOSTILE, amount=MONEY), max_size=3).map(tuple)
 OPENINGS = st.lists(st.builds(
     Opening, sealed_on=DATES, digest=st.just("0123456789abcdef"), opened_on=DATES, why=HOSTILE, lines=FIGURES,
 ), max_size=2).map(tuple)  # fmt: skip
 SEALS = st.builds(
     Seal, year=st.just(2025), sealed_on=DATES, currency=st.just("USD"), rules=st.just("us"), start=DATES, end=DATES,
-    settings=st.lists(st.tuples(HOSTILE, HOSTILE), max_size=2).map(tuple), lines=LINES,
+    settings=st.lists(st.builds(Setting, HOSTILE, HOSTILE), max_size=2).map(tuple), lines=LINES,
     stock_at_the_start=STOCK, stock_at_the_end=STOCK, behind_the_stock=FACTS,
 )  # fmt: skip
 
@@ -164,7 +173,7 @@ def test_what_is_sealed_reads_back_to_the_last_sign(seal: Seal | None, opened: t
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
         assert write_record(root, record).read_bytes() == text.encode("utf-8")
-        read = read_seals(root)
+        read = read_seals(ShopFolder(root))
     assert read.problems == []
     assert read.records == {2025: record}
 
@@ -181,14 +190,14 @@ def test_a_title_of_any_signs_is_sealed_and_read_back(title: str) -> None:
         seal_again(shop)
         assert shop.problems() == []
         books = shop.books()
-        assert read_seals(shop.root).records[2025].seal == seal_of(books, books.years[0], date(2026, 2, 3))
+        assert read_seals(ShopFolder(shop.root)).records[2025].seal == seal_of(books, books.years[0], date(2026, 2, 3))
 
 
 @settings(max_examples=examples(60))
 @given(st.text(max_size=60))
 def test_a_reason_of_any_signs_is_kept(why: str) -> None:
     with a_shop() as shop:
-        record = read_seals(shop.root).records[2025]
+        record = read_seals(ShopFolder(shop.root)).records[2025]
         write_record(shop.root, opened_again(record, date(2026, 3, 1), why))
-        (opening,) = read_seals(shop.root).records[2025].opened
+        (opening,) = read_seals(ShopFolder(shop.root)).records[2025].opened
     assert opening.why == why.encode("utf-8", "replace").decode("utf-8")

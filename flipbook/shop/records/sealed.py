@@ -5,10 +5,10 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar, NamedTuple
 
 from pydantic import Field, ValidationInfo
 
@@ -39,14 +39,31 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SealedLine:
-    """A line of the year, and the facts that it is the sum of; a line made of other lines has none."""
+class Figure:
+    """A line of a year, without what is behind it."""
 
     key: str
     label: str
     caption: str
     amount: Decimal
+
+    @property
+    def digest(self) -> str:
+        """The digest of the line, with its facts where it has them."""
+        return _digest(self._plain())
+
+    def _plain(self) -> list[object]:
+        return [self.key, self.label, self.caption, write_money(self.amount)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SealedLine(Figure):
+    """A line of the year, and the facts that it is the sum of; a line made of other lines has none."""
+
     facts: tuple[Fact, ...] = ()
+
+    def _plain(self) -> list[object]:
+        return [self.key, self.label, self.caption, write_money(self.amount), *map(_plain, self.facts)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +73,13 @@ class InStock:
     piece: str
     what: str
     amount: Decimal
+
+
+class Setting(NamedTuple):
+    """A setting of shop.yaml, and what it said."""
+
+    setting: str
+    is_: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +92,7 @@ class Seal:
     rules: str
     start: date
     end: date
-    settings: tuple[tuple[str, str], ...]
+    settings: tuple[Setting, ...]
     lines: tuple[SealedLine, ...]
     stock_at_the_start: tuple[InStock, ...]
     stock_at_the_end: tuple[InStock, ...]
@@ -83,8 +107,7 @@ class Opening:
     digest: str
     opened_on: date
     why: str
-    lines: tuple[SealedLine, ...]
-    """The lines without their facts."""
+    lines: tuple[Figure, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,33 +118,23 @@ class YearRecord:
     seal: Seal | None
     opened: tuple[Opening, ...] = ()
 
-
-def line_digest(line: SealedLine) -> str:
-    """The digest of a line with its facts."""
-    return _digest([line.key, line.label, line.caption, write_money(line.amount), *map(_plain, line.facts)])
-
-
-def whole_digest(record: YearRecord) -> str:
-    """The digest of all that is kept of a year, its lines by their own digests."""
-    opened = [[str(o.sealed_on), o.digest, str(o.opened_on), o.why, *map(line_digest, o.lines)] for o in record.opened]
-    seal = record.seal
-    if seal is None:
-        return _digest([record.year, opened])
-    about = [str(seal.sealed_on), seal.currency, seal.rules, str(seal.start), str(seal.end), seal.settings]
-    stock = [
-        [[entry.piece, entry.what, write_money(entry.amount)] for entry in entries]
-        for entries in (seal.stock_at_the_start, seal.stock_at_the_end)
-    ]
-    return _digest(
-        [
-            record.year,
-            about,
-            [line_digest(line) for line in seal.lines],
-            stock,
-            [_plain(f) for f in seal.behind_the_stock],
-            opened,
+    @property
+    def digest(self) -> str:
+        """The digest of all that is kept of the year, its lines by their own digests."""
+        opened = [
+            [str(o.sealed_on), o.digest, str(o.opened_on), o.why, *(line.digest for line in o.lines)]
+            for o in self.opened
         ]
-    )
+        seal = self.seal
+        if seal is None:
+            return _digest([self.year, opened])
+        about = [str(seal.sealed_on), seal.currency, seal.rules, str(seal.start), str(seal.end), seal.settings]
+        lines = [line.digest for line in seal.lines]
+        stock = [
+            [[entry.piece, entry.what, write_money(entry.amount)] for entry in entries]
+            for entries in (seal.stock_at_the_start, seal.stock_at_the_end)
+        ]
+        return _digest([self.year, about, lines, stock, [_plain(fact) for fact in seal.behind_the_stock], opened])
 
 
 def _plain(fact: Fact) -> list[str]:
@@ -140,12 +153,10 @@ def opened_again(record: YearRecord, day: date, why: str) -> YearRecord:
         raise ValueError(f"{record.year} is not sealed")
     opening = Opening(
         sealed_on=seal.sealed_on,
-        digest=whole_digest(record),
+        digest=record.digest,
         opened_on=day,
         why=writable(why),
-        lines=tuple(
-            SealedLine(key=line.key, label=line.label, caption=line.caption, amount=line.amount) for line in seal.lines
-        ),
+        lines=tuple(Figure(key=f.key, label=f.label, caption=f.caption, amount=f.amount) for f in seal.lines),
     )
     return YearRecord(year=record.year, seal=None, opened=(*record.opened, opening))
 
@@ -177,137 +188,117 @@ def _as_written(node: Any, info: ValidationInfo) -> str:
     return text_of(node, info).text
 
 
-Figure = Annotated[Decimal, measure("seal-figure", _figure, "a sum to the cent", "380.00")]
+Cents = Annotated[Decimal, measure("seal-figure", _figure, "a sum to the cent", "380.00")]
 YearName = Annotated[int, measure("seal-year", _year, "a year", "2025")]
 Digest = Annotated[str, measure("seal-digest", _digest_read, "sixteen signs", "0123456789abcdef")]
 # The seal remembers texts to the last space.
 Exact = Annotated[str, Read(_as_written, {"type": "string"})]
 
 
-class FactWritten(Record):
+class Kept(Record):
+    """A mapping of a year's file. Its keys, in the order of the file, are the attributes of a value of `shape`."""
+
+    shape: ClassVar[type]
+
+    def value(self, **more: object) -> Any:
+        """The value that the mapping says, `more` being what does not stand in it."""
+        read = {about.name for about in fields(self.shape)} & type(self).model_fields.keys()
+        return self.shape(**{name: _value(getattr(self, name)) for name in read}, **more)
+
+
+def _value(read: Any) -> Any:
+    if isinstance(read, tuple):
+        return tuple(entry.value() for entry in read)
+    return read
+
+
+class FactWritten(Kept):
     """A fact behind a figure."""
 
-    on: Day
+    shape = Fact
+    day: Day = Field(alias="on")
     kind: Words
     piece: Exact = ""
     what: Exact = ""
     taken: Exact = ""
-    amount: Figure
+    amount: Cents
     file: Exact
 
-    def fact(self) -> Fact:
-        return Fact(
-            day=self.on,
-            kind=self.kind,
-            piece=self.piece,
-            what=self.what,
-            amount=self.amount,
-            file=self.file,
-            taken=self.taken,
-        )
 
-
-class FigureWritten(Record):
+class FigureWritten(Kept):
     """A line of a seal that was opened."""
 
+    shape = Figure
     key: Exact
-    line: Exact = ""
+    label: Exact = Field(default="", alias="line")
     caption: Exact = ""
-    amount: Figure
-
-    def sealed(self) -> SealedLine:
-        return SealedLine(key=self.key, label=self.line, caption=self.caption, amount=self.amount)
+    amount: Cents
 
 
 class LineWritten(FigureWritten):
     """A line of a sealed year, with what it is the sum of."""
 
+    shape = SealedLine
     digest: Digest
     facts: Annotated[tuple[FactWritten, ...], Many] = ()
 
-    def sealed(self) -> SealedLine:
-        facts = tuple(written.fact() for written in self.facts)
-        return SealedLine(key=self.key, label=self.line, caption=self.caption, amount=self.amount, facts=facts)
 
-
-class StockWritten(Record):
+class StockWritten(Kept):
     """A piece in hand, or what was on the shelf."""
 
+    shape = InStock
     piece: Exact = ""
     what: Exact = ""
-    amount: Figure
-
-    def in_stock(self) -> InStock:
-        return InStock(piece=self.piece, what=self.what, amount=self.amount)
+    amount: Cents
 
 
-class SettingWritten(Record):
+class SettingWritten(Kept):
     """A setting of shop.yaml that the sums went by."""
 
+    shape = Setting
     setting: Exact
     is_: Exact = Field(alias="is")
 
+    def value(self, **more: object) -> Setting:
+        return Setting(self.setting, self.is_)
 
-class SealWritten(Record):
+
+class SealWritten(Kept):
     """A seal that holds."""
 
-    sealed: Day
+    shape = Seal
+    sealed_on: Day = Field(alias="sealed")
     currency: Words
     rules: Words
-    from_: Day = Field(alias="from")
-    to: Day
+    start: Day = Field(alias="from")
+    end: Day = Field(alias="to")
     settings: Annotated[tuple[SettingWritten, ...], Many] = ()
     lines: Annotated[tuple[LineWritten, ...], Many] = ()
     stock_at_the_start: Annotated[tuple[StockWritten, ...], Many] = ()
     stock_at_the_end: Annotated[tuple[StockWritten, ...], Many] = ()
     behind_the_stock: Annotated[tuple[FactWritten, ...], Many] = ()
 
-    def seal(self, year: int) -> Seal:
-        return Seal(
-            year=year,
-            sealed_on=self.sealed,
-            currency=self.currency,
-            rules=self.rules,
-            start=self.from_,
-            end=self.to,
-            settings=tuple((written.setting, written.is_) for written in self.settings),
-            lines=tuple(line.sealed() for line in self.lines),
-            stock_at_the_start=tuple(entry.in_stock() for entry in self.stock_at_the_start),
-            stock_at_the_end=tuple(entry.in_stock() for entry in self.stock_at_the_end),
-            behind_the_stock=tuple(written.fact() for written in self.behind_the_stock),
-        )
 
-
-class OpeningWritten(Record):
+class OpeningWritten(Kept):
     """A seal that was opened, and why."""
 
-    sealed: Day
+    shape = Opening
+    sealed_on: Day = Field(alias="sealed")
     digest: Digest
-    opened: Day
+    opened_on: Day = Field(alias="opened")
     why: Exact
-    figures: Annotated[tuple[FigureWritten, ...], Many] = ()
-
-    def opening(self) -> Opening:
-        return Opening(
-            sealed_on=self.sealed,
-            digest=self.digest,
-            opened_on=self.opened,
-            why=self.why,
-            lines=tuple(figure.sealed() for figure in self.figures),
-        )
+    lines: Annotated[tuple[FigureWritten, ...], Many] = Field(default=(), alias="figures")
 
 
-class YearFile(Record):
+class YearFile(Kept):
     """A file of years/."""
 
+    shape = YearRecord
     year: YearName
     digest: Digest
     seal: SealWritten | None = None
     opened: Annotated[tuple[OpeningWritten, ...], Many] = ()
 
-    def record(self) -> YearRecord:
-        return YearRecord(
-            year=self.year,
-            seal=self.seal.seal(self.year) if self.seal else None,
-            opened=tuple(written.opening() for written in self.opened),
-        )
+    def value(self, **more: object) -> YearRecord:
+        seal = self.seal.value(year=self.year) if self.seal else None
+        return YearRecord(year=self.year, seal=seal, opened=_value(self.opened))
