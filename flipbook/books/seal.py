@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -32,6 +32,8 @@ LAID_OUT, TAKEN, OWNED = "laid out", "taken", "owned"
 BOUGHT_BEFORE, TAKEN_BEFORE = "bought before", "taken before"
 COSTING, TAKES = "costing", "takes of "
 _FEES = Term.SALE_FEES
+_STOCK = ""
+"""What stands for the key of a line where a fact is behind the stock and of no line."""
 _OF_THE_SHELF = frozenset((Term.MATERIALS, TAKEN, OWNED, BOUGHT_BEFORE))
 
 
@@ -175,7 +177,9 @@ def _comings_and_goings(sheet: CostSheet) -> Iterator[tuple[date, str, Place]]:
 def broken_seal(seal: Seal, books: Books) -> list[Problem]:
     """What has changed in a sealed year since, each change at the fact that made it; nothing when no figure has."""
     in_year = next((year for year in books.years if year.year.name == seal.year), None)
-    return list(_Comparison(seal, books, seal_of(books, in_year, seal.sealed_on) if in_year else None).problems())
+    gone = replace(seal, settings=(), lines=(), stock_at_the_start=(), stock_at_the_end=(), behind_the_stock=())
+    now = seal_of(books, in_year, seal.sealed_on) if in_year else gone
+    return list(_Comparison(seal, books, now).problems())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,30 +231,28 @@ class _Difference:
 class _Comparison:
     """A seal beside the year as the books have it now."""
 
-    def __init__(self, seal: Seal, books: Books, now: Seal | None) -> None:
+    def __init__(self, seal: Seal, books: Books, now: Seal) -> None:
         self.seal = seal
         self.books = books
-        self.held = now
+        self.now = now
         self.was_of = {line.key: line for line in seal.lines}
-        self.now_of = {line.key: line for line in now.lines} if now else {}
+        self.now_of = {line.key: line for line in now.lines}
         self.keys = list(dict.fromkeys((*self.now_of, *self.was_of)))
 
     def problems(self) -> Iterator[Problem]:
-        on_lines = self._on_lines()
-        ends = _amounts(self.seal.stock_at_the_end), _amounts(self.held.stock_at_the_end if self.held else ())
-        whole = list(self._other_forms())
-        if not (whole or on_lines or ends[0] != ends[1] or any(self._moved(key) for key in self.keys)):
-            return
-        if whole:
+        if whole := list(self._other_forms()):
             yield from whole
             return
-        told = [*on_lines, *self._behind()]
-        settings = list(self._settings(told))
-        yield from (problem for _, problem in settings)
-        causes = self._causes(told, {name for name, _ in settings})
+        told = self._differences()
+        same_stock = _amounts(self.seal.stock_at_the_end) == _amounts(self.now.stock_at_the_end)
+        if same_stock and not any(difference.line for difference in told) and not any(map(self._moved, self.keys)):
+            return
+        settings = dict(self._settings(told))
+        yield from settings.values()
+        causes = self._causes(told, settings.keys())
         if not settings and not causes:
             # The same sums on the same days, and another figure: they went to other pieces.
-            causes = [*self._on_lines(by_piece=True), *self._behind(by_piece=True)]
+            causes = self._differences(by_piece=True)
         by_place: dict[Place, list[_Difference]] = defaultdict(list)
         for difference in causes:
             by_place[difference.place].append(difference)
@@ -262,20 +264,14 @@ class _Comparison:
                 name="sealed-year", place=place, says=self._says(self.books.profile.profit), help=self._help()
             )
 
-    def _on_lines(self, *, by_piece: bool = False) -> list[_Difference]:
+    def _differences(self, *, by_piece: bool = False) -> list[_Difference]:
+        """The facts that differ, line by line, and last those behind the stock."""
+        was, now = _facts_of(self.seal), _facts_of(self.now)
         return [
             difference
-            for key in self.keys
-            for difference in _differences(key, self._facts(key, False), self._facts(key, True), by_piece=by_piece)
+            for key in (*self.keys, _STOCK)
+            for difference in _differences(key, was.get(key, ()), now.get(key, ()), by_piece=by_piece)
         ]
-
-    def _behind(self, *, by_piece: bool = False) -> list[_Difference]:
-        now = self.held.behind_the_stock if self.held else ()
-        return _differences("", self.seal.behind_the_stock, now, by_piece=by_piece)
-
-    def _facts(self, key: str, is_now: bool) -> tuple[Fact, ...]:
-        line = (self.now_of if is_now else self.was_of).get(key)
-        return line.facts if line else ()
 
     def _amounts(self, key: str) -> tuple[Decimal, Decimal]:
         was, now = self.was_of.get(key), self.now_of.get(key)
@@ -291,9 +287,9 @@ class _Comparison:
         if seal.rules != profile.name:
             says = f"the tax year {seal.year} is sealed under `rules: {seal.rules}`"
             yield facts.tax.problem("sealed-year", says, self._help(), "rules", label=f"now {profile.name}")
-        elif self.held is not None and (seal.start, seal.end) != (self.held.start, self.held.end):
+        elif (seal.start, seal.end) != (self.now.start, self.now.end):
             says = f"the tax year {seal.year} is sealed from {seal.start} to {seal.end}"
-            label = f"now from {self.held.start} to {self.held.end}"
+            label = f"now from {self.now.start} to {self.now.end}"
             yield facts.tax.problem("sealed-year", says, self._help(), "year_starts", label=label)
         if seal.currency != facts.shop.currency:
             says = f"the tax year {seal.year} is sealed in {seal.currency}"
@@ -303,19 +299,19 @@ class _Comparison:
     def _settings(self, told: Iterable[_Difference]) -> Iterator[tuple[str, Problem]]:
         """Settings of shop.yaml that changed, as far as sums that follow from them did."""
         kinds = {difference.fact.kind for difference in told if difference.follows}
-        now = dict(self.held.settings) if self.held else {}
+        now = dict(self.now.settings)
         for name, was in self.seal.settings:
             is_now = now.get(name)
             bears_on = (TAKEN, TAKEN_BEFORE) if name == COSTING else (_FEES,)
             if is_now is None or is_now == was or kinds.isdisjoint(bears_on):
                 continue
             record, key = _setting_in(self.books.facts, name)
-            line = next((k for k in self.keys if any(f.kind == _FEES for f in self._facts(k, False))), "")
+            line = next((line.key for line in self.seal.lines if any(f.kind == _FEES for f in line.facts)), "")
             says = self._says(line if name != COSTING else self._line_of_stock())
             label = f"{visible(name)}: {visible(was)} when sealed, {is_now} now"
             yield name, record.problem("sealed-year", says, self._help(), key, label=label)
 
-    def _causes(self, told: Sequence[_Difference], settings: set[str]) -> list[_Difference]:
+    def _causes(self, told: Sequence[_Difference], settings: Iterable[str]) -> list[_Difference]:
         """The differences without those that follow from another: fees from a price, the cost of a use from a lot's."""
         first = [difference for difference in told if not difference.follows]
         pieces = {difference.fact.piece for difference in first}
@@ -373,6 +369,11 @@ def _setting_in(facts: Facts, name: str) -> tuple[Record, str]:
     """The record of shop.yaml that has a setting, and its key there."""
     outlet = facts.shop.outlets.get(name.removeprefix(TAKES))
     return (outlet, "takes") if outlet and name.startswith(TAKES) else (facts.shop, COSTING)
+
+
+def _facts_of(seal: Seal) -> dict[str, tuple[Fact, ...]]:
+    """The facts of each line, and those behind the stock."""
+    return {**{line.key: line.facts for line in seal.lines}, _STOCK: seal.behind_the_stock}
 
 
 def _amounts(entries: Iterable[InStock]) -> list[Decimal]:
