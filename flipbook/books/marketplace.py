@@ -7,7 +7,7 @@ is taken off here either; whether sales tax is in it differs from payer to payer
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -15,10 +15,10 @@ from decimal import Decimal
 from flipbook.books.costs import CostSheet
 from flipbook.books.profile import MarketplaceForms
 from flipbook.books.rulebook import NotPublished, rule
+from flipbook.books.sales import Received
 from flipbook.measures.rounding import ZERO
 from flipbook.shop.facts import Facts
 from flipbook.shop.nearest import folded
-from flipbook.shop.problems import Place
 from flipbook.shop.records.receipts import ReportedForm
 
 DUTY_NOTE = (
@@ -29,41 +29,16 @@ DUTY_NOTE = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaidThrough:
-    """One payment by a buyer through an outlet, split as the ledger splits it; `piece` is a folder."""
+    """One payment by a buyer through an outlet, and the piece that it was for; `piece` is a folder."""
 
-    day: date
     piece: str
     title: str
-    for_piece: Decimal
-    delivery: Decimal
-    sales_tax: Decimal
-    is_deposit: bool
-    place: Place
+    received: Received
 
     @property
     def amount(self) -> Decimal:
         """All that was paid, sales tax counted in."""
-        return self.for_piece + self.delivery + self.sales_tax
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MonthHeld:
-    """One month of a form that was split by month, against the ledger; `month` is 1 to 12."""
-
-    month: int
-    reported: Decimal
-    with_sales_tax: Decimal
-    without_sales_tax: Decimal
-
-    @property
-    def difference_with(self) -> Decimal:
-        """Reported less what buyers paid, sales tax counted in."""
-        return self.reported - self.with_sales_tax
-
-    @property
-    def difference_without(self) -> Decimal:
-        """Reported less what buyers paid, sales tax left out."""
-        return self.reported - self.without_sales_tax
+        return self.received.income + self.received.sales_tax
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,51 +46,72 @@ class Duty:
     """Whether a marketplace must report a year: only when its gross and its number are both over the rule's.
 
     `must_report` is None when that cannot be said: no figure is published for the year, or it turns on whether
-    sales tax is in the gross. `gross_over` and `number_over` are dollars and payments, None when not published.
+    sales tax is in the gross.
     """
 
     must_report: bool | None
-    gross_over: Decimal | None
-    number_over: Decimal | None
     says: str
-    sources: tuple[str, ...] = ()
+
+
+@dataclass(slots=True, kw_only=True)
+class Through:
+    """What went through one outlet in one calendar year.
+
+    `fees` (by the day of the sale) and `refunds` (by the day given back, sales tax included) are inside the gross
+    and are never taken off it.
+    """
+
+    payments: list[PaidThrough] = field(default_factory=list)
+    fees: Decimal = ZERO
+    refunds: Decimal = ZERO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutletYear:
     """A calendar year of one outlet by the ledger, and the form that was reported of it, if one is written.
 
-    `fees` (by the day of the sale) and `refunds` (by the day given back, sales tax included) are inside the gross
-    and are never taken off it. `all_reported` is the gross of every form of that outlet and year together.
-    `duty` is None where the shop's tax rules have no such duty.
+    `all_reported` are the grosses of every form of that outlet and year.
     """
 
     outlet: str
     year: int
     form: ReportedForm | None
-    number_of_forms: int
-    all_reported: Decimal
-    payments: tuple[PaidThrough, ...]
-    fees: Decimal
-    refunds: Decimal
-    months: tuple[MonthHeld, ...]
-    duty: Duty | None
+    all_reported: tuple[Decimal, ...]
+    through: Through
+    rules: MarketplaceForms | None
+    """The rules of the duty to report, None where the shop's tax rules have no such duty."""
+
+    @property
+    def payments(self) -> tuple[PaidThrough, ...]:
+        """By day, then as they are written."""
+        return tuple(sorted(self.through.payments, key=lambda paid: (paid.received.day, paid.received.place)))
+
+    @property
+    def fees(self) -> Decimal:
+        return self.through.fees
+
+    @property
+    def refunds(self) -> Decimal:
+        return self.through.refunds
 
     @property
     def for_piece(self) -> Decimal:
-        return sum((payment.for_piece for payment in self.payments), ZERO)
+        return sum((payment.received.for_piece for payment in self.through.payments), ZERO)
 
     @property
     def delivery(self) -> Decimal:
-        return sum((payment.delivery for payment in self.payments), ZERO)
+        return sum((payment.received.delivery for payment in self.through.payments), ZERO)
 
     @property
     def sales_tax(self) -> Decimal:
-        return sum((payment.sales_tax for payment in self.payments), ZERO)
+        return sum((payment.received.sales_tax for payment in self.through.payments), ZERO)
 
     @property
-    def number_of_payments(self) -> int:
-        return len(self.payments)
+    def duty(self) -> Duty | None:
+        if self.rules is None:
+            return None
+        number = len(self.through.payments)
+        return duty_to_report(self.rules, self.year, self.with_sales_tax, self.without_sales_tax, number)
 
     @property
     def without_sales_tax(self) -> Decimal:
@@ -150,28 +146,22 @@ class OutletYear:
                 f"No form of {self.outlet} for {self.year} is written in receipts; "
                 f"by the ledger buyers paid {_sum(self.with_sales_tax)} through it.",
             )
-        sentences = (self._gross(self.form), self._looks_net(self.form), self._number(self.form), self._several())
+        sentences = (self._gross(self.form), self._looks_net(), self._number(self.form), self._several())
         return tuple(sentence for sentence in sentences if sentence)
 
     def _gross(self, form: ReportedForm) -> str:
-        how = f"the sales tax of {_sum(self.sales_tax)}"
+        taxed, untaxed = form.gross - self.with_sales_tax, form.gross - self.without_sales_tax
         reported = f"The form reports {_sum(form.gross)}"
-        if not self.sales_tax:
-            if self.difference_with == 0:
-                return f"{reported}, which is what buyers paid by the ledger."
-            return (
-                f"{reported} and by the ledger buyers paid {_sum(self.with_sales_tax)}: {_off(self.difference_with)}."
-            )
-        if self.difference_with == 0:
-            return f"{reported}, which is what buyers paid by the ledger with {how} counted in."
-        if self.difference_without == 0:
-            return f"{reported}, which is what buyers paid by the ledger with {how} left out."
-        return (
-            f"{reported} and by the ledger buyers paid {_sum(self.with_sales_tax)} with {how} counted in, "
-            f"{_off(self.difference_with)}, or {_sum(self.without_sales_tax)} without it, {_off(self.difference_without)}."
-        )
+        tax = f" with the sales tax of {_sum(self.sales_tax)}" if self.sales_tax else ""
+        for difference, how in ((taxed, "counted in"), (untaxed, "left out")):
+            if difference == 0:
+                return f"{reported}, which is what buyers paid by the ledger{tax and f'{tax} {how}'}."
+        paid = f"{reported} and by the ledger buyers paid {_sum(self.with_sales_tax)}"
+        if not tax:
+            return f"{paid}: {_off(taxed)}."
+        return f"{paid}{tax} counted in, {_off(taxed)}, or {_sum(self.without_sales_tax)} without it, {_off(untaxed)}."
 
-    def _looks_net(self, form: ReportedForm) -> str:
+    def _looks_net(self) -> str:
         """A difference that is the fees or refunds to the cent: then the figure is likely what was paid out."""
         if self.agrees:
             return ""
@@ -188,26 +178,18 @@ class OutletYear:
         return ""
 
     def _number(self, form: ReportedForm) -> str:
-        if form.payments is None or form.payments == self.number_of_payments:
+        number = len(self.payments)
+        if form.payments is None or form.payments == number:
             return ""
-        return f"The form counts {_many(form.payments)}, and the ledger {_many(self.number_of_payments)}."
+        return f"The form counts {_many(form.payments)}, and the ledger {_many(number)}."
 
     def _several(self) -> str:
-        if self.number_of_forms < 2:
+        if len(self.all_reported) < 2:
             return ""
         return (
-            f"{self.number_of_forms} forms of {self.outlet} are written for {self.year}; "
-            f"together they report {_sum(self.all_reported)}."
+            f"{len(self.all_reported)} forms of {self.outlet} are written for {self.year}; "
+            f"together they report {_sum(sum(self.all_reported, ZERO))}."
         )
-
-
-@dataclass(slots=True)
-class _Through:
-    """What went through one outlet in one calendar year, while it is gathered."""
-
-    payments: list[PaidThrough] = field(default_factory=list)
-    fees: Decimal = ZERO
-    refunds: Decimal = ZERO
 
 
 def outlet_years(facts: Facts, sheets: Iterable[CostSheet], of: MarketplaceForms | None) -> tuple[OutletYear, ...]:
@@ -215,85 +197,46 @@ def outlet_years(facts: Facts, sheets: Iterable[CostSheet], of: MarketplaceForms
 
     By year, then outlet, then as the forms are written. `of` names the rules of the duty to report, where there is one.
     """
-    gathered = _gathered(sheets)
+    through = _through(sheets)
     forms: dict[tuple[int, str], list[ReportedForm]] = defaultdict(list)
     for _, content in facts.receipts:
         for form in content.forms:
             forms[form.year, folded(form.from_)].append(form)
-    paid = {key for key, through in gathered.items() if through.payments}
+    paid = {key for key, gathered in through.items() if gathered.payments}
     return tuple(
-        _held(key, form, forms.get(key, []), gathered, of)
-        for key in sorted(paid.union(forms))
-        for form in forms.get(key, (None,))
+        OutletYear(
+            outlet=outlet,
+            year=year,
+            form=form,
+            all_reported=tuple(one.gross for one in forms.get((year, outlet), ())),
+            through=through.get((year, outlet), Through()),
+            rules=of,
+        )
+        for year, outlet in sorted(paid.union(forms))
+        for form in forms.get((year, outlet), (None,))
     )
 
 
-def _gathered(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], _Through]:
+def _through(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], Through]:
     """What went through each outlet in each calendar year.
 
     A payment belongs to the year of its own day, a deposit included, whenever the sale was.
     """
-    through: dict[tuple[int, str], _Through] = defaultdict(_Through)
+    through: dict[tuple[int, str], Through] = defaultdict(Through)
     for sheet in sheets:
         for sold in sheet.sales:
             if sold.sale.at is None:
                 continue
             outlet = folded(sold.sale.at)
+            title = sheet.filed.piece.piece
             for received in sold.received:
-                payment = PaidThrough(
-                    day=received.day,
-                    piece=sheet.folder,
-                    title=sheet.filed.piece.piece,
-                    for_piece=received.for_piece,
-                    delivery=received.delivery,
-                    sales_tax=received.sales_tax,
-                    is_deposit=received.is_deposit,
-                    place=received.place,
-                )
-                if payment.amount:
+                if received.income or received.sales_tax:
+                    payment = PaidThrough(piece=sheet.folder, title=title, received=received)
                     through[received.day.year, outlet].payments.append(payment)
             through[sold.sale.on.year, outlet].fees += sold.fees
             for back in sold.refunds:
                 through[back.day.year, outlet].refunds += back.amount
     return through
-
-
-def _held(
-    key: tuple[int, str],
-    form: ReportedForm | None,
-    forms: Sequence[ReportedForm],
-    gathered: Mapping[tuple[int, str], _Through],
-    of: MarketplaceForms | None,
-) -> OutletYear:
-    year, outlet = key
-    through = gathered.get(key, _Through())
-    payments = tuple(sorted(through.payments, key=lambda payment: (payment.day, payment.place)))
-    with_tax = sum((payment.amount for payment in payments), ZERO)
-    tax = sum((payment.sales_tax for payment in payments), ZERO)
-    return OutletYear(
-        outlet=outlet,
-        year=year,
-        form=form,
-        number_of_forms=len(forms),
-        all_reported=sum((one.gross for one in forms), ZERO),
-        payments=payments,
-        fees=through.fees,
-        refunds=through.refunds,
-        months=_months(form, payments) if form else (),
-        duty=duty_to_report(of, year, with_tax, with_tax - tax, len(payments)) if of else None,
-    )
-
-
-def _months(form: ReportedForm, payments: Iterable[PaidThrough]) -> tuple[MonthHeld, ...]:
-    with_tax = [ZERO] * 12
-    without = [ZERO] * 12
-    for payment in payments:
-        with_tax[payment.day.month - 1] += payment.amount
-        without[payment.day.month - 1] += payment.amount - payment.sales_tax
-    return tuple(
-        MonthHeld(month=number, reported=reported, with_sales_tax=taxed, without_sales_tax=untaxed)
-        for number, (reported, taxed, untaxed) in enumerate(zip(form.by_month, with_tax, without, strict=False), 1)
-    )
 
 
 def duty_to_report(
@@ -309,7 +252,7 @@ def duty_to_report(
         gross_over, number_over = (rule(name).figure_on(last) for name in (of.gross, of.number))
     except NotPublished as fault:
         says = f"{fault.says[0].upper()}{fault.says[1:]}. {DUTY_NOTE}"
-        return Duty(must_report=None, gross_over=None, number_over=None, says=says)
+        return Duty(must_report=None, says=says)
     over = [gross > gross_over.value and number > number_over.value for gross in (with_sales_tax, without_sales_tax)]
     past = f"over {_sum(gross_over.value)}" + (
         f" and over {_many(int(number_over.value))}" if number_over.value else ", whatever the number of payments"
@@ -327,21 +270,14 @@ def duty_to_report(
             f"{counted} is not past the figures of {year} at which a marketplace or payment app must report ({past}); "
             "it may report all the same."
         )
-    return Duty(
-        must_report=over[0] if over[0] == over[1] else None,
-        gross_over=gross_over.value,
-        number_over=number_over.value,
-        says=f"{says} {DUTY_NOTE}",
-        sources=tuple(dict.fromkeys((gross_over.source, number_over.source))),
-    )
+    return Duty(must_report=over[0] if over[0] == over[1] else None, says=f"{says} {DUTY_NOTE}")
 
 
 def _sum(amount: Decimal) -> str:
     return f"{amount:,.2f}"
 
 
-def _off(difference: Decimal | None) -> str:
-    assert difference is not None
+def _off(difference: Decimal) -> str:
     return f"{_sum(abs(difference))} {'more' if difference > 0 else 'less'} on the form"
 
 

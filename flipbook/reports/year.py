@@ -257,7 +257,7 @@ def _marketplace(held: OutletYear) -> Remarks:
         *((("Difference without sales tax", held.difference_without or ZERO),) if form and held.sales_tax else ()),
     )
     rows = [("", what, write_money(amount), "") for what, amount in sums]
-    rows += [(p.day.isoformat(), p.title, write_money(p.amount), str(p.place)) for p in held.payments]
+    rows += [(p.received.day.isoformat(), p.title, write_money(p.amount), str(p.received.place)) for p in held.payments]
     heading = f"{held.outlet}, {held.year}" + (f": {form.form}" if form and form.form else "")
     return Remarks(
         heading=heading, says=(*held.says, *duty), columns=("Date", "What", "Amount", "Source"), rows=tuple(rows)

@@ -417,12 +417,6 @@ class ReportedForm(Record):
     )
     private: Private = ""
 
-    @property
-    def by_month(self) -> tuple[Decimal, ...]:
-        """The gross of each of the twelve months; nothing at all when the form was not split."""
-        said = dict(self.months)
-        return tuple(said.get(month, ZERO) for month in range(1, 13)) if said else ()
-
     @model_validator(mode="after")
     def _agrees(self, info: ValidationInfo) -> Self:
         split = sum((amount for _, amount in self.months), ZERO)
