@@ -23,9 +23,9 @@ from flipbook.measures.rounding import ZERO
 from flipbook.measures.unreadable import Unreadable
 from flipbook.reports.pack import ScanGone, write_pack
 from flipbook.reports.tables import TAX_NOTE
+from flipbook.shop.folder import ShopFolder
 from flipbook.shop.reading import source_lines
 from flipbook.shop.records.sealed import YearRecord, opened_again
-from flipbook.shop.folder import ShopFolder
 from flipbook.shop.sealing import SealNotWritten, read_seals, write_record
 
 
