@@ -234,7 +234,7 @@ class _Comparison:
     def __init__(self, seal: Seal, books: Books, now: Seal) -> None:
         self.seal = seal
         self.books = books
-        self.now = now
+        self.held = now
         self.was_of = {line.key: line for line in seal.lines}
         self.now_of = {line.key: line for line in now.lines}
         self.keys = list(dict.fromkeys((*self.now_of, *self.was_of)))
@@ -244,7 +244,7 @@ class _Comparison:
             yield from whole
             return
         told = self._differences()
-        same_stock = _amounts(self.seal.stock_at_the_end) == _amounts(self.now.stock_at_the_end)
+        same_stock = _amounts(self.seal.stock_at_the_end) == _amounts(self.held.stock_at_the_end)
         if same_stock and not any(difference.line for difference in told) and not any(map(self._moved, self.keys)):
             return
         settings = dict(self._settings(told))
@@ -266,7 +266,7 @@ class _Comparison:
 
     def _differences(self, *, by_piece: bool = False) -> list[_Difference]:
         """The facts that differ, line by line, and last those behind the stock."""
-        was, now = _facts_of(self.seal), _facts_of(self.now)
+        was, now = _facts_of(self.seal), _facts_of(self.held)
         return [
             difference
             for key in (*self.keys, _STOCK)
@@ -287,9 +287,9 @@ class _Comparison:
         if seal.rules != profile.name:
             says = f"the tax year {seal.year} is sealed under `rules: {seal.rules}`"
             yield facts.tax.problem("sealed-year", says, self._help(), "rules", label=f"now {profile.name}")
-        elif (seal.start, seal.end) != (self.now.start, self.now.end):
+        elif (seal.start, seal.end) != (self.held.start, self.held.end):
             says = f"the tax year {seal.year} is sealed from {seal.start} to {seal.end}"
-            label = f"now from {self.now.start} to {self.now.end}"
+            label = f"now from {self.held.start} to {self.held.end}"
             yield facts.tax.problem("sealed-year", says, self._help(), "year_starts", label=label)
         if seal.currency != facts.shop.currency:
             says = f"the tax year {seal.year} is sealed in {seal.currency}"
@@ -299,7 +299,7 @@ class _Comparison:
     def _settings(self, told: Iterable[_Difference]) -> Iterator[tuple[str, Problem]]:
         """Settings of shop.yaml that changed, as far as sums that follow from them did."""
         kinds = {difference.fact.kind for difference in told if difference.follows}
-        now = dict(self.now.settings)
+        now = dict(self.held.settings)
         for name, was in self.seal.settings:
             is_now = now.get(name)
             bears_on = (TAKEN, TAKEN_BEFORE) if name == COSTING else (_FEES,)
