@@ -198,7 +198,7 @@ shown, and nothing is written.
             Option("--total MONEY", "what was paid in all; worked out from the lines when left out"),
             Option(
                 "--line LINE...",
-                "what it was; then, in any order, its size, what the line cost (24.50, or 2 x 3.70), and `for ...` where "
+                "what it was; then, in any order, its size, what the line cost (21.80, or 2 x 3.70), and `for ...` where "
                 "that is not --for",
                 key="lines",
             ),
@@ -214,7 +214,7 @@ Writes a receipt: for a piece into its piece.yaml; for the shelf or a kind of
 expense into the file of its year in receipts/.
 """,
         examples="""\
-  flipbook spend brass bin pull --count 6 --each 6.99 --for bookcase \\
+  flipbook spend flat fibre rush --count 3 --each 11.25 --for rocker \\
       --from "Harbour Hardware"
   flipbook spend black milk paint --size "1 pint can" --cost 21.80 --tax 1.31 \\
       --from "Harbour Hardware" --for shelf --scan slip.jpg

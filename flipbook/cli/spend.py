@@ -87,7 +87,7 @@ def _lines_said(said: Spoken) -> list[SaidLine]:
     count = said.read("--count", read_count)
     each = said.read("--each", read)
     if each is not None and count is None:
-        raise Misused("--each wants --count beside it, as `--count 6 --each 6.99`")
+        raise Misused("--each wants --count beside it, as `--count 3 --each 11.25`")
     cost = None
     if each is None or said.text("--cost") is not None:
         cost = said.wanted(said.text("--cost"), read, "--cost", "What did it cost?")

@@ -47,7 +47,7 @@ def money_reader(currency: str | None, *, zero: bool = False) -> Callable[[str],
 
 
 def short_money(value: Decimal) -> str:
-    """A price as it is written in a list of prices: `425`, or `425.50`."""
+    """A price as it is written in a list of prices: `210`, or `210.50`."""
     text = write_money(value)
     return text.removesuffix(".00")
 

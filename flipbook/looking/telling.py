@@ -72,7 +72,7 @@ def _work(entry: LogEntry, *, amounts: bool) -> list[str]:
 
 
 def _line(entry: LogEntry) -> str:
-    """What a line of a receipt bought: `brass bin pull, 6 at 6.99 each`."""
+    """What a line of a receipt bought: `flat fibre rush, 3 at 11.25 each`."""
     fields = entry.fields
     many = f"{fields['count']} x " if "count" in fields else ""
     size = f", {many}{fields['size']}" if "size" in fields else f", {fields['count']}" if many else ""

@@ -42,7 +42,7 @@ def read_said_line(text: str, currency: str | None) -> SaidLine:
     """The line that `text` says: what it was first, then its size, what it cost, and what for, in any order.
 
     The parts are divided by `;`, or by `,` where there is no `;`. A size is an amount, with the word for its container
-    behind it where it has one; `6 x 6.99` is a count at a price each, `2 x 1 pint` a count of a size. Raises Unreadable.
+    behind it where it has one; `3 x 11.25` is a count at a price each, `2 x 1 pint` a count of a size. Raises Unreadable.
     """
     what, *parts = (" ".join(part.split()) for part in _parted(text))
     if not what:

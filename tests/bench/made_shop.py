@@ -84,7 +84,7 @@ asking:
 def _receipt(day: date) -> str:
     return (
         f"  - on: {day}\n    from: Harbour Hardware\n    lines:\n"
-        "      - {what: brass bin pull, count: 6, each: 6.99}\n      - {what: wood screws, cost: 3.49}\n"
+        "      - {what: brass cup hook, count: 6, each: 6.99}\n      - {what: wood screws, cost: 3.49}\n"
         "    discount: 5.00\n    tax: 2.43\n    total: 42.86"
     )
 

@@ -84,13 +84,13 @@ def test_a_needed_thing_is_asked_for(shop: ShopWriter, words: list[str], answers
 
 
 def test_all_of_a_receipt_is_asked_for(shop: ShopWriter) -> None:
-    answers = ["brass bin pull", "41.94", "Harbour Hardware", "stool"]
+    answers = ["brass cup hook", "41.94", "Harbour Hardware", "stool"]
     talked = talk(shop.piece().root, "spend", "--on", "2026-02-20", answers=list(answers))
     assert talked.code == 0, talked
     (slip,) = shop.books().facts.slips()
     assert (slip.file, slip.receipt.what, str(slip.receipt.cost), slip.receipt.from_) == (
         FILE,
-        "brass bin pull",
+        "brass cup hook",
         "41.94",
         "Harbour Hardware",
     )

@@ -94,7 +94,7 @@ def test_deposits_that_stand_count_and_the_rest_is_paid_on_the_day(
     assert ("Deposits of" in ran.out) == bool(standing)
     # Every cent that was charged came in: as a deposit, as a payment, or on the day.
     received = sum(r.income + r.sales_tax for r in shop.books().sheets[0].received) - sum(
-        g.amount for g in shop.books().sheets[0].given_back
+        g.amount for g in shop.books().sheets[0].refunds
     )
     assert received == piece.sold[0].charged
 

@@ -104,7 +104,7 @@ def test_several_lines_are_one_receipt_with_its_total(shop: ShopWriter) -> None:
         shop.piece(), "--from", "Harbour Hardware", "--tax", "4.10", "--shipping", "1", "--discount", "5.00",
         "--line", "fig blue paint; 1 pint can; 24.50; for shelf",
         "--line", "mask filters; 2 x 3.70; for supplies",
-        "--line", "brass bin pull, 6 x 6.99, for oak-stool",
+        "--line", "brass cup hook, 6 x 6.99, for oak-stool",
     )  # fmt: skip
     assert paid(shop) == [(YEAR, "Harbour Hardware", "73.94")]
     (slip,) = shop.books().facts.slips()
@@ -112,7 +112,7 @@ def test_several_lines_are_one_receipt_with_its_total(shop: ShopWriter) -> None:
     assert [(line.what, str(line.price)) for line in slip.receipt.bought] == [
         ("fig blue paint", "24.50"),
         ("mask filters", "7.40"),
-        ("brass bin pull", "41.94"),
+        ("brass cup hook", "41.94"),
     ]
     purposes = [slip.purpose(line) for line in slip.receipt.bought]
     assert [one.kind or one.shares[0][0] for one in purposes] == ["shelf", "supplies", "oak-stool"]

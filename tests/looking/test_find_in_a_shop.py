@@ -27,7 +27,7 @@ bought:
   - on: 2026-02-20
     from: Harbour Hardware
     lines:
-      - {what: brass bin pull, count: 6, each: 6.99}
+      - {what: brass cup hook, count: 6, each: 6.99}
       - {what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
     total: 66.44
     private: asked for a discount, got none
@@ -89,7 +89,7 @@ FOUND = [
     ("satin", [("used", f"{OAK}:29")]),
     ("thicker", [("mix", f"{OAK}:25")]),
     ("rub", [("planned", f"{OAK}:31")]),
-    ("bin pull", [("bought", f"{OAK}:19")]),
+    ("cup hook", [("bought", f"{OAK}:19")]),
     ("discount", [("receipt", f"{OAK}:16")]),
     ("cellar", [("story", f"{OAK}:5")]),
     ("ring top", [("flaw", f"{OAK}:11")]),

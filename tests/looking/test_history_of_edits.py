@@ -17,7 +17,7 @@ bought:
   - on: 2026-02-20
     from: Harbour Hardware
     lines:
-      - {what: brass bin pull, count: 6, each: 6.99}
+      - {what: brass cup hook, count: 6, each: 6.99}
       - {what: oak bead moulding, count: 3, each: 4.10}
     tax: 4.63
     total: 58.87
@@ -132,7 +132,7 @@ EDITS = [
         log_of(),
         log_of(more=RECEIPT),
         [
-            "new receipt, 2026-02-20: brass bin pull, 6 at 6.99 each; oak bead moulding, 3 at 4.10 each; from Harbour "
+            "new receipt, 2026-02-20: brass cup hook, 6 at 6.99 each; oak bead moulding, 3 at 4.10 each; from Harbour "
             "Hardware, tax 4.63, total 58.87"
         ],
     ),
@@ -141,7 +141,7 @@ EDITS = [
         log_of(more=RECEIPT),
         log_of(more=RECEIPT.replace("each: 6.99", "each: 5.99").replace("58.87", "52.87")),
         [
-            "changed bought, 2026-02-20 (brass bin pull): each was 6.99, now 5.99",
+            "changed bought, 2026-02-20 (brass cup hook): each was 6.99, now 5.99",
             "changed receipt, 2026-02-20 (Harbour Hardware): total was 58.87, now 52.87",
         ],
     ),

@@ -25,7 +25,7 @@ bought:
   - on: 2026-02-15
     from: Harbour Hardware
     lines:
-      - {what: brass bin pull, count: 6, each: 6.99}
+      - {what: brass cup hook, count: 6, each: 6.99}
       - {what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
       - {what: glue syringe, cost: 3.49, for: supplies}
     discount: 5.00
@@ -76,7 +76,7 @@ def test_a_cost_sheet_shows_every_line_and_the_profit_as_on_paper(books: Path) -
     rows = cells(page)
     # Cost 40.00 + 41.40 + 6.05 = 87.45; 22 miles at 0.725 are 15.95; 380.00 - 87.45 - 15.95 = 276.60, over 3.5 h 79.03.
     assert ["2026-02-14", "Bow-front oak workstand", "found", "40.00", "pieces/workstand/piece.yaml:3"] in rows
-    assert ["2026-02-15", "brass bin pull", "receipt", "41.40", "pieces/workstand/piece.yaml:9"] in rows
+    assert ["2026-02-15", "brass cup hook", "receipt", "41.40", "pieces/workstand/piece.yaml:9"] in rows
     assert ["2026-02-17", "fig blue paint", "shelf", "6.05", "pieces/workstand/piece.yaml:18"] in rows
     told = sums(page)
     assert (told["Takings"], told["less fees"], told["less cost"], told["less driving"]) == (
@@ -90,7 +90,7 @@ def test_a_cost_sheet_shows_every_line_and_the_profit_as_on_paper(books: Path) -
 
 def test_a_receipt_is_shown_as_it_was_spread(books: Path) -> None:
     rows = cells((books / "pieces" / "workstand.html").read_text("utf-8"))
-    assert ["brass bin pull", "41.94", "41.40", "41.40"] in rows
+    assert ["brass cup hook", "41.94", "41.40", "41.40"] in rows
     assert ["fig blue paint", "24.50", "24.18", ""] in rows
     assert ["glue syringe", "3.49", "3.45", ""] in rows
     assert ["Together", "69.93", "69.03", ""] in rows

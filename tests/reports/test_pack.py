@@ -40,7 +40,7 @@ HARDWARE = """\
   from: Harbour Hardware
   scan: scans/2026-02-20.jpg
   lines:
-    - {what: brass bin pull, count: 6, each: 6.99, for: oak-stool}
+    - {what: brass cup hook, count: 6, each: 6.99, for: oak-stool}
     - {what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf}
     - {what: glue syringe, cost: 3.49, for: supplies}
   discount: 5.00
@@ -146,7 +146,7 @@ def test_the_index_lists_each_line_behind_a_scan_and_they_sum_to_the_slip(
     listed = rows(pack(flipbook, packed_shop, tmp_path / "year.zip")["index.csv"])
     slip = [row for row in listed if row["scan"] == "scans/2026-02-20 Harbour Hardware 69.03.jpg"]
     assert [(row["what"], row["kind"], row["amount"], row["moved"], row["source"]) for row in slip] == [
-        ("brass bin pull", "material", "41.40", "out", "receipts/2026.yaml:5"),
+        ("brass cup hook", "material", "41.40", "out", "receipts/2026.yaml:5"),
         ("fig blue paint", "shelf", "24.18", "out", "receipts/2026.yaml:6"),
         ("glue syringe", "supplies", "3.45", "out", "receipts/2026.yaml:7"),
     ]

@@ -177,7 +177,7 @@ def test_a_source_points_at_the_very_line(shop: Any) -> None:
 - on: 2026-01-07
   from: Harbour Hardware
   lines:
-    - {what: bin pull, cost: 3.00, for: oak-stool}
+    - {what: cup hook, cost: 3.00, for: oak-stool}
     - what: shop rag
       cost: 2.00
       for: supplies
@@ -191,7 +191,7 @@ def test_a_source_points_at_the_very_line(shop: Any) -> None:
     header, *rows = read(shop.root / "out" / "books" / "ledger.csv")
     sources = {row[header.index("what")]: row[header.index("source")] for row in rows}
     assert sources["masking tape"] == "receipts/2026.yaml:2"
-    assert sources["bin pull"] == "receipts/2026.yaml:7"
+    assert sources["cup hook"] == "receipts/2026.yaml:7"
     assert sources["shop rag"] == "receipts/2026.yaml:8"
     assert sources["felt feet"] == "pieces/oak-stool/piece.yaml:4"
     assert sources["sander"] == "tools.yaml:3"

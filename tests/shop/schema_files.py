@@ -181,7 +181,7 @@ receipts:
     from: Harbour Hardware
     scan: [scans/a.png, scans/b.png]
     lines:
-      - {what: brass bin pull, count: 6, each: 6.99, for: oak-stool}
+      - {what: brass cup hook, count: 6, each: 6.99, for: oak-stool}
       - {what: fig blue paint, size: 1 pint, cost: 24.50, for: shelf, container: can}
       - {what: glue syringe, cost: 3.49, for: supplies}
     discount: 5.00

@@ -13,7 +13,7 @@ LINED = """\
   from: Harbour Hardware
   for: supplies
   lines:
-    - {what: brass bin pull, count: 6, each: 6.99}
+    - {what: brass cup hook, count: 6, each: 6.99}
     - {what: glue syringe, cost: 3.49}
   total: 45.43
 """

@@ -131,7 +131,7 @@ TABLE: list[tuple[str, Family, bool, bool]] = [
     ("paint brush", Family.TOOL, NOT_ONE, COOL),
     ("varnish brush", Family.TOOL, NOT_ONE, COOL),
     ("tack cloth", Family.TOOL, NOT_ONE, COOL),
-    ("bin pull", Family.UNKNOWN, NOT_ONE, COOL),
+    ("cup hook", Family.UNKNOWN, NOT_ONE, COOL),
     ("grip coat", Family.UNKNOWN, NOT_ONE, COOL),
     ("", Family.UNKNOWN, NOT_ONE, COOL),
 ]

@@ -168,7 +168,7 @@ def writable(text: str) -> str:
 
 def _figure(text: str) -> Decimal:
     if not re.fullmatch(r"-?(?:0|[1-9][0-9]{0,14})\.[0-9]{2}", text):
-        raise Unreadable(f"`{shown(text)}` is not a figure of a seal", "a seal has figures to the cent, as `380.00`")
+        raise Unreadable(f"`{shown(text)}` is not a figure of a seal", "a seal has figures to the cent, as `185.00`")
     return Decimal(text)
 
 
@@ -188,7 +188,7 @@ def _as_written(node: Any, info: ValidationInfo) -> str:
     return text_of(node, info).text
 
 
-Cents = Annotated[Decimal, measure("seal-figure", _figure, "a sum to the cent", "380.00")]
+Cents = Annotated[Decimal, measure("seal-figure", _figure, "a sum to the cent", "185.00")]
 YearName = Annotated[int, measure("seal-year", _year, "a year", "2025")]
 Digest = Annotated[str, measure("seal-digest", _digest_read, "sixteen signs", "0123456789abcdef")]
 # The seal remembers texts to the last space.
