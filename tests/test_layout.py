@@ -145,3 +145,12 @@ def test_every_library_imported_is_asked_for_and_named_in_the_developers_page() 
 def test_test_files_have_names_of_their_own() -> None:
     names = [path.name for path in (REPOSITORY / "tests").rglob("*.py") if path.name != "conftest.py"]
     assert len(names) == len(set(names))
+
+
+def test_a_class_has_a_name_of_its_own() -> None:
+    places: dict[str, list[str]] = {}
+    for path in (REPOSITORY / "flipbook").rglob("*.py"):
+        for node in ast.parse(path.read_text("utf-8")).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                places.setdefault(node.name, []).append(path.name)
+    assert {name: files for name, files in places.items() if len(files) > 1} == {}

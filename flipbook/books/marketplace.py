@@ -54,7 +54,7 @@ class Duty:
 
 
 @dataclass(slots=True, kw_only=True)
-class Through:
+class SoldThrough:
     """What went through one outlet in one calendar year.
 
     `fees` (by the day of the sale) and `refunds` (by the day given back, sales tax included) are inside the gross
@@ -77,7 +77,7 @@ class OutletYear:
     year: int
     form: ReportedForm | None
     all_reported: tuple[Decimal, ...]
-    through: Through
+    through: SoldThrough
     rules: MarketplaceForms | None
     """The rules of the duty to report, None where the shop's tax rules have no such duty."""
 
@@ -209,7 +209,7 @@ def outlet_years(facts: Facts, sheets: Iterable[CostSheet], of: MarketplaceForms
             year=year,
             form=form,
             all_reported=tuple(one.gross for one in forms.get((year, outlet), ())),
-            through=through.get((year, outlet), Through()),
+            through=through.get((year, outlet), SoldThrough()),
             rules=of,
         )
         for year, outlet in sorted(paid.union(forms))
@@ -217,12 +217,12 @@ def outlet_years(facts: Facts, sheets: Iterable[CostSheet], of: MarketplaceForms
     )
 
 
-def _through(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], Through]:
+def _through(sheets: Iterable[CostSheet]) -> Mapping[tuple[int, str], SoldThrough]:
     """What went through each outlet in each calendar year.
 
     A payment belongs to the year of its own day, a deposit included, whenever the sale was.
     """
-    through: dict[tuple[int, str], Through] = defaultdict(Through)
+    through: dict[tuple[int, str], SoldThrough] = defaultdict(SoldThrough)
     for sheet in sheets:
         for sold in sheet.sales:
             if sold.sale.at is None:

@@ -24,7 +24,7 @@ class NotPublished(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class DatedFigure:
     """One figure of a rule, the day it came into force, and where it was published."""
 
     since: date
@@ -40,9 +40,9 @@ class Rule:
     what: str
     unit: str
     known_through: date
-    figures: tuple[Figure, ...]
+    figures: tuple[DatedFigure, ...]
 
-    def figure_on(self, day: date) -> Figure:
+    def figure_on(self, day: date) -> DatedFigure:
         """The figure in force on `day`: the day driven, paid or taken into use, as the rule's file says.
 
         Raises NotPublished before the first figure and after `known_through`.
@@ -82,10 +82,11 @@ def rule(name: str) -> Rule:
     return Rule(name, content["what"], content["unit"], content["known through"], figures(content["figures"]))
 
 
-def figures(by_day: dict[date, dict[str, str]]) -> tuple[Figure, ...]:
+def figures(by_day: dict[date, dict[str, str]]) -> tuple[DatedFigure, ...]:
     """Figures as a file lists them, in the order of their days."""
     return tuple(
         sorted(
-            (Figure(day, Decimal(said["is"]), said["source"]) for day, said in by_day.items()), key=lambda f: f.since
+            (DatedFigure(day, Decimal(said["is"]), said["source"]) for day, said in by_day.items()),
+            key=lambda f: f.since,
         )
     )

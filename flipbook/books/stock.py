@@ -21,7 +21,7 @@ from flipbook.measures.rounding import ZERO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class InHand:
+class StockInHand:
     """A piece in stock at a year's end, at every cost of it by then."""
 
     sheet: CostSheet
@@ -42,7 +42,7 @@ class StockYear:
     opening_entries: tuple[Entry, ...]
     found_entries: tuple[Entry, ...]
     material_entries: tuple[Entry, ...]
-    in_hand: tuple[InHand, ...]
+    in_hand: tuple[StockInHand, ...]
     shelf: Decimal
     by_pieces: Decimal
     """The cost of goods sold by the pieces that left and came back, and the waste."""
@@ -88,7 +88,7 @@ class _PieceYear:
     materials: tuple[Entry, ...] = ()
     found_withdrawn: tuple[Entry, ...] = ()
     materials_withdrawn: tuple[Entry, ...] = ()
-    in_hand: tuple[InHand, ...] = ()
+    in_hand: tuple[StockInHand, ...] = ()
     cost_of_leaving: Decimal = ZERO
 
 
@@ -149,7 +149,7 @@ def _piece_year(sheet: CostSheet, year: TaxYear, spells: Spells, gone: date | No
         materials_withdrawn=tuple(_withdrawn(sheet, year, gone, Term.MATERIALS, (RowKind.MATERIAL, RowKind.SHELF)))
         if gone
         else (),
-        in_hand=(InHand(sheet=sheet, cost=sheet.cost_by(year.end)),) if in_hand else (),
+        in_hand=(StockInHand(sheet=sheet, cost=sheet.cost_by(year.end)),) if in_hand else (),
         cost_of_leaving=sum(_cost_of_leaving(sheet, year, paid, spells), ZERO),
     )
 

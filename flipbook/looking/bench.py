@@ -39,7 +39,7 @@ class Held:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Offered:
+class OpenOffer:
     """An offer for a piece."""
 
     on: date
@@ -64,8 +64,8 @@ class InHand:
     planned: str | None
     hard_on: date | None
     held: tuple[Held, ...]
-    offers: tuple[Offered, ...]
-    promised: Offered | None
+    offers: tuple[OpenOffer, ...]
+    promised: OpenOffer | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,8 +219,8 @@ def _in_hand(sheet: CostSheet, facts: Facts, today: date, promised_since: date =
     )
 
 
-def _offered(offer: Offer) -> Offered:
-    return Offered(on=offer.on, price=offer.price, from_=offer.from_ or None)
+def _offered(offer: Offer) -> OpenOffer:
+    return OpenOffer(on=offer.on, price=offer.price, from_=offer.from_ or None)
 
 
 def _told(in_hand: InHand) -> dict[str, Any]:

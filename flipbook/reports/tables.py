@@ -17,7 +17,7 @@ from flipbook.books.form import YearLine
 from flipbook.books.ledger import Movement
 from flipbook.books.reckon import Books
 from flipbook.books.shelf import Shelf
-from flipbook.books.stock import InHand
+from flipbook.books.stock import StockInHand
 from flipbook.books.terms import RowKind
 from flipbook.books.tools import WriteOff
 from flipbook.books.years import TaxYear
@@ -262,7 +262,7 @@ def trips(driven: Iterable[Driven], name: int, title: str, unit: str) -> Table:
     )  # fmt: skip
 
 
-def unsold(year: TaxYear, in_hand: Iterable[InHand], shelf: Decimal) -> Table:
+def unsold(year: TaxYear, in_hand: Iterable[StockInHand], shelf: Decimal) -> Table:
     """Stock in hand at the year's end, and the shelf."""
     cells = [
         (piece.sheet.folder, piece.sheet.filed.piece.piece, _day(piece.sheet.found_on), write_money(piece.cost))

@@ -23,7 +23,7 @@ from flipbook.shop.records.base import only_refusals
 from flipbook.shop.records.sealed import (
     FactWritten,
     FigureWritten,
-    Kept,
+    KeptValue,
     LineWritten,
     Opening,
     OpeningWritten,
@@ -168,7 +168,7 @@ def _lines(record: YearRecord) -> Iterator[str]:
     yield from _mapping(record)
 
 
-_SHAPES: dict[type, type[Kept]] = {
+_SHAPES: dict[type, type[KeptValue]] = {
     kept.shape: kept
     for kept in (
         YearFile,

@@ -36,7 +36,7 @@ DRIEST, DAMPEST = 5, 95
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Movement:
+class WoodMovement:
     """A width and how it changes, in exact millimetres; less than nothing is shrinking."""
 
     species: str
@@ -69,7 +69,7 @@ def movement(
     moisture: Fraction,
     moisture_then: Fraction,
     tell: Tell = tell_inches,
-) -> Movement:
+) -> WoodMovement:
     """What `width` changes by when its moisture goes from `moisture` to `moisture_then`, both in percent.
 
     From 6% to 14%: width x coefficient x (then - now), equation 13-2. Beyond, to 30%: width x (then - now) /
@@ -103,7 +103,7 @@ def movement(
         reckoned = f"{tell(width)} x {spread} / (1 / {figure} − 10 + {_figure(moisture)})"
         equation = f"equation 13-3, since it is not within {LINEAR[0]}% to {LINEAR[1]}%"
     way = "shrinks" if change < 0 else "swells"
-    return Movement(
+    return WoodMovement(
         species=name,
         sawn=sawn,
         coefficient=coefficient,

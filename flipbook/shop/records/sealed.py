@@ -195,7 +195,7 @@ Digest = Annotated[str, measure("seal-digest", _digest_read, "sixteen signs", "0
 Exact = Annotated[str, Read(_as_written, {"type": "string"})]
 
 
-class Kept(Record):
+class KeptValue(Record):
     """A mapping of a year's file. Its keys, in the order of the file, are the attributes of a value of `shape`."""
 
     shape: ClassVar[type]
@@ -212,7 +212,7 @@ def _value(read: Any) -> Any:
     return read
 
 
-class FactWritten(Kept):
+class FactWritten(KeptValue):
     """A fact behind a figure."""
 
     shape = Fact
@@ -225,7 +225,7 @@ class FactWritten(Kept):
     file: Exact
 
 
-class FigureWritten(Kept):
+class FigureWritten(KeptValue):
     """A line of a seal that was opened."""
 
     shape = Figure
@@ -243,7 +243,7 @@ class LineWritten(FigureWritten):
     facts: Annotated[tuple[FactWritten, ...], Many] = ()
 
 
-class StockWritten(Kept):
+class StockWritten(KeptValue):
     """A piece in hand, or what was on the shelf."""
 
     shape = InStock
@@ -252,7 +252,7 @@ class StockWritten(Kept):
     amount: Cents
 
 
-class SettingWritten(Kept):
+class SettingWritten(KeptValue):
     """A setting of shop.yaml that the sums went by."""
 
     shape = Setting
@@ -263,7 +263,7 @@ class SettingWritten(Kept):
         return Setting(self.setting, self.is_)
 
 
-class SealWritten(Kept):
+class SealWritten(KeptValue):
     """A seal that holds."""
 
     shape = Seal
@@ -279,7 +279,7 @@ class SealWritten(Kept):
     behind_the_stock: Annotated[tuple[FactWritten, ...], Many] = ()
 
 
-class OpeningWritten(Kept):
+class OpeningWritten(KeptValue):
     """A seal that was opened, and why."""
 
     shape = Opening
@@ -290,7 +290,7 @@ class OpeningWritten(Kept):
     lines: Annotated[tuple[FigureWritten, ...], Many] = Field(default=(), alias="figures")
 
 
-class YearFile(Kept):
+class YearFile(KeptValue):
     """A file of years/."""
 
     shape = YearRecord
