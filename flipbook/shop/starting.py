@@ -33,8 +33,8 @@ def starter_text(template: str, title: str, day: date, came_from: str, cost: Dec
     """The text of a new piece.yaml, from the starter's template."""
     if cost is None:
         found = (
-            f"found:\n#  on: {day}\n#  from: Mill Road estate sale\n#  cost: 40.00\n"
-            "#  tax: 2.40\n#  scan: receipts/mill-road.jpg"
+            f"found:\n#  on: {day}\n#  from: Chapel Street jumble sale\n#  cost: 26.00\n"
+            "#  tax: 1.56\n#  scan: receipts/chapel-street.jpg"
         )
     else:
         party = f"\n  from: {quoted(came_from)}" if came_from else ""

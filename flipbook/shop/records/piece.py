@@ -213,7 +213,7 @@ class Found(Record):
     from_: MaybeWords = Field(
         "",
         alias="from",
-        description="Who it came from, as Mill Road estate sale.",
+        description="Who it came from, as Chapel Street jumble sale.",
         examples=["Chapel Street jumble sale"],
     )
     cost: Money | None = Field(None, description="What was paid for it, before tax; 0 for a free find.")
